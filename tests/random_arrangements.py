@@ -8,7 +8,7 @@ from random import Random
 
 from circuitlab.arrangements import Arrangement
 from circuitlab.parts import (Battery, Breaker, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
-                              Splice, Switch, Wire, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
+                              Splice, Switch, TwoFilamentLamp, Wire, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
                               plunger_stop_switch, thermal_flasher, toggle, turn_lever, variable_load_flasher)
 from circuitlab.parts.conductors import COLOURS
 
@@ -45,7 +45,7 @@ def _parts(chance, count):
               lambda: Relay(name("K"), contact=chance.choice(("changeover", "changeover", "make"))),
               lambda: Flasher(name("K")), lambda: Splice(name("X"), ways=chance.randint(2, 5)),
               lambda: Resistor(name("R")), lambda: _switch(chance, name("S")), lambda: _switch(chance, name("S")),
-              lambda: Relay(name("K")), lambda: Lamp(name("E")), lambda: Diode(name("V")), lambda: Breaker(name("F")),
+              lambda: Relay(name("K")), lambda: _two_filaments(chance, name("E")), lambda: Diode(name("V")), lambda: Breaker(name("F")),
               lambda: LedLamp(name("E"), load_resistance=chance.choice((6.0, float("inf")))),
               lambda: Relay(name("K"), contact="dual", suppression=chance.choice(("resistor", "diode"))),
               lambda: thermal_flasher(name("K")), lambda: load_sensing_flasher(name("K"), pilot=chance.choice((False, True))),
@@ -57,6 +57,11 @@ def _parts(chance, count):
     if chance.random() < 0.15:
         parts[-1] = Battery("G2")
     return parts
+
+
+def _two_filaments(chance, name):
+    """Return a tail and stop lamp, its bulb now and then the wrong one, turned round or with its filaments touching."""
+    return TwoFilamentLamp(name, **chance.choice(({}, {"bulb": "1157"}, {"bulb": "W21/5W"}, {"bulb": "P21W"}, {"fitted": "turned round"}, {"touching": True})))
 
 
 def _switch(chance, name):
@@ -78,7 +83,7 @@ def _sensible(chance, parts, ends):
         if part.name == "X1" or chance.random() < 0.1:
             continue
         pairs.append((chance.choice(before[-4:]), own[0]))
-        if part.kind in ("lamp", "relay", "flasher", "resistor", "LED lamp") and chance.random() < 0.85:
+        if part.kind in ("lamp", "relay", "flasher", "resistor", "LED lamp", "two-filament lamp") and chance.random() < 0.85:
             earthed = next((end for end in own if end.endswith((":85", ":31"))), own[-1])
             pairs.append((earthed, chance.choice(ground)))
             own = [end for end in own if end != earthed]

@@ -51,7 +51,7 @@ def test_the_picture_reads_back_as_the_arrangement(which):
     assert sorted(group.get("data-wire") for group in picture.of("wire")) == sorted(wire.name for wire in whole.wires)
     for wire in whole.wires:
         assert sorted(map(sorted, read[wire.name])) == sorted([[wire.start], [wire.end]]), wire.name
-    assert sorted(group.get("data-part") for group in picture.of("part")) == sorted(part.name for part in whole.parts)
+    assert sorted(group.get("data-part") for group in picture.of("part")) == sorted(part.name for part in whole.listed)
     assert {terminal for terminal, _, _ in picture.pins} == set(whole.terminals)
     ids = [element.get("id") for element in picture.root.iter() if element.get("id")]
     assert len(ids) == len(set(ids))
@@ -219,7 +219,7 @@ def test_the_words_name_every_part_and_every_wire():
         whole = made(which)
         for point in (None, operating_point(whole)):
             words = describe_attached(whole, point, "face", "B")
-            for part in whole.parts:
+            for part in whole.listed:
                 assert f"{part.kind} {part.name}".lower() in words.lower()
             for wire in whole.wires:
                 there, back = (f"From {end}, wire {wire.name} {wire.colour} " for end in wire.terminals)

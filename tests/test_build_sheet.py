@@ -53,8 +53,8 @@ def test_every_part_and_wire_is_listed_with_what_the_builder_needs(name):
     made = arrangement(name)
     first, second = page(build_sheet(made))
     parts = {row[0]: row for row in rows(first, "parts")}
-    assert list(parts) == [part.name for part in made.parts]
-    for part in made.parts:
+    assert list(parts) == [part.name for part in made.listed]
+    for part in made.listed:
         assert parts[part.name][2] == part.place
         assert parts[part.name][1].startswith("blade fuse" if part.kind == "fuse" else part.kind)
         if part.kind == "fuse":

@@ -40,8 +40,9 @@ def by_hand(name):
 
     stop = {lamp for lamp in lamps if shows(lamp, "steady", brake_pedal="held") and not shows(lamp, "steady")}
     turn = {lamp for lamp in lamps if shows(lamp, "flashing", turn_lever="left") or shows(lamp, "flashing", turn_lever="right")}
-    towed = {lamp for lamp in lamps if "trailer" in parts[lamp]["place"]}
-    kinds = {parts[lamp]["kind"] for lamp in stop | turn}
+    of = {lamp: parts[lamp.partition(".")[0]] for lamp in lamps}      # a filament's is the lamp that it sits in
+    towed = {lamp for lamp in lamps if "trailer" in of[lamp]["place"]}
+    kinds = {of[lamp]["kind"].removeprefix("two-filament ") for lamp in stop | turn}
     return {"filaments": None if not (stop and turn) else "shared" if stop & turn - towed else "separate",
             "lamps": {"lamp": "bulbs", "LED lamp": "LED"}.get(kinds.pop() if len(kinds) == 1 else "", None),
             "hazard": "yes" if turn and all(shows(lamp, "flashing", hazard="on") for lamp in turn) else "no",

@@ -29,10 +29,11 @@ def scrambled(circuit, seed, parts=False):
     """Return a circuit whose wires, and parts where asked, are listed anew under other names, half of the wires the other way
     round, and those names."""
     chance = Random(seed)
-    named = [circuit.wires, circuit.parts] if parts else [circuit.wires]
+    named = [circuit.wires, circuit.listed] if parts else [circuit.wires]
     names = {thing.name: f"{letter}{number}" for letter, lot in zip("LP", named)
              for number, thing in enumerate(chance.sample(lot, len(lot)), 1)}
     other = renamed(circuit, names)
+    names |= {seat.name: f"{names[part.name]}.{seat.feed}" for part in circuit.listed for seat in part.seats if part.name in names}
     turned = [replace(wire, start=wire.end, end=wire.start, start_joint=wire.end_joint, end_joint=wire.start_joint)
               if chance.random() < 0.5 else wire for wire in other.wires]
     return replace(other, wires=chance.sample(turned, len(turned)), parts=chance.sample(other.parts, len(other.parts))), names
@@ -224,7 +225,7 @@ def _one_change(chance, circuit):
         return MoveWire(wire.name, chance.choice(wire.terminals), chance.choice(free)), ("changed", wire.name)
     if kind == "joint":
         return LoseJoint(wire.name, chance.choice(wire.terminals), 3.3), ("changed", wire.name)
-    thing = chance.choice((wire, chance.choice(circuit.parts))) if kind == "note" else wire
+    thing = chance.choice((wire, chance.choice(circuit.listed))) if kind == "note" else wire
     return SetValue(thing.name, kind, {"length": 9.9, "colour": "TQPK", "note": "another"}[kind]), ("changed", thing.name)
 
 

@@ -170,9 +170,9 @@ def test_everything_on_the_shelf_can_be_taken_one_after_the_other(name):
     circuit = cl.arrangement(name) if name else bare()
     for number in range(len(shelf(circuit))):
         ready = shelf(circuit)[number]
-        count = len(circuit.parts)
+        count = len(circuit.listed)
         circuit = done(ready.sentence, circuit)
-        assert len(circuit.parts) == count + 1 and str(read_change(str(cl.changes.RemovePart(circuit.parts[-1].name)), circuit))
+        assert len(circuit.listed) == count + 1 and str(read_change(str(cl.changes.RemovePart(circuit.listed[-1].name)), circuit))
     assert read_text(circuit.write_text(), circuit.name) == circuit
     unworked = [words for words in circuit.cautions() if "moves nothing" in words]
     assert not unworked

@@ -117,7 +117,7 @@ def test_the_pieces_add_up_to_what_the_load_does_not_get(name):
     for load, found in loops.items():
         assert sum(piece.volts for piece in found.out + found.back) == pytest.approx(found.lost, abs=1e-9)
         assert min(piece.volts for piece in found.out + found.back) > 0
-        assert found.load_volts == pytest.approx(abs(found.point.across(f"{load}:1", f"{load}:2")), abs=1e-12)
+        assert found.load_volts == pytest.approx(abs(found.point.across(*map(surveyed.arrangement.part(load).at, "12"))), abs=1e-12)
         assert found.out[0].what == "joint at G1:+" and found.back[-1].what == "joint at G1:-"
         again = [loop(point, load) for point in surveyed.points]
         assert max(other.lost for other in again if other) == pytest.approx(found.lost, abs=1e-8)

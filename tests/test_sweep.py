@@ -41,10 +41,11 @@ def faults(arrangement):
               for part in arrangement.of_kind(cl.Switch)]
     found += [(cl.AddWire(cl.Wire("W99", wire.start, f"{arrangement.battery.name}:-", length=2.0)),)
               for wire in wires[::3] if not wire.start.endswith(":-")]
-    found += [(cl.SetValue(part.name, "watts", 4.0),) for part in arrangement.of_kind(cl.Lamp)]
+    found += [(cl.SetValue(part.name, "watts", 4.0),) for part in arrangement.of_kind(cl.Lamp) if not part.seat]
+    found += [(cl.SetValue(part.name, field, value),) for part in parts for _, _, field, value in part.mishaps]
     found += [(cl.RemoveWire(wires[-1].name),), (cl.MoveWire(wires[0].name, wires[0].end, wires[1].end),),
               (cl.LoseJoint(wires[0].name, wires[0].start, 0.5), cl.Hold(parts[1].name, parts[1].states[-1]))]
-    lamp = arrangement.of_kind(cl.Lamp)[0]
+    lamp = next(lamp for lamp in arrangement.of_kind(cl.Lamp) if not lamp.seat)
     return [*found, (cl.changes.ReplacePart(cl.LedLamp(lamp.name)),)]
 
 

@@ -224,7 +224,7 @@ def test_random_changes_of_random_arrangements_say_themselves(seed):
     chance, circuit = Random(seed), random_arrangement(seed)
     wire = chance.choice(circuit.wires)
     free = [end for end in circuit.terminals if end not in wire.terminals]
-    part = chance.choice(circuit.parts)
+    part = chance.choice(circuit.listed)
     for change in (MoveWire(wire.name, wire.start, chance.choice(free)), LoseJoint(wire.name, wire.end),
                    LoseJoint(wire.name, wire.start, chance.uniform(0.01, 9)), SwapTerminals(*chance.sample(free, 2)),
                    Short(*chance.sample(free, 2), chance.uniform(0.01, 9)), Lift(wire.end), RemoveWire(wire.name),
@@ -238,7 +238,7 @@ def test_every_value_of_every_kind_of_part_is_said_with_a_unit_its_part_reads():
     made = {"switch": {"control": "key", "closes": {"on": [("1", "2")]}}}
     parts = [record(f"P{number}", **made.get(kind, {})) for number, (kind, record) in enumerate(KINDS.items())]
     circuit = Arrangement("one of each", [Control("key", ("off", "on"))], parts, [Wire("W1", "P0:+", "P0:-")])
-    for part in (*circuit.parts, *circuit.wires):
+    for part in (*circuit.listed, *circuit.wires):
         for field in fields(part):
             if field.name != "name":
                 change = SetValue(part.name, field.name, getattr(part, field.name))

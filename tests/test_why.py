@@ -20,8 +20,8 @@ LEFT = {"key": "on", "turn lever": "left", "brake pedal": "held"}
 
 
 def named(circuit):
-    """Whatever may be asked about."""
-    return [part.name for part in (*circuit.parts, *circuit.wires)] + list(circuit.terminals)
+    """Whatever may be asked about; of a lamp with two filaments, whose sentences are theirs, each filament."""
+    return [part.name for part in (*circuit.parts, *circuit.wires) if not part.seats] + list(circuit.terminals)
 
 
 def must_hold(point, names):

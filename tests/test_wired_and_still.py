@@ -53,7 +53,7 @@ LINE = 2        # nobody sees it move by less than a line is thick [px]
 def put_together(name, seed, by_hand):
     """Return a bare board and the changes that make a cart of it: parts when a wire needs them, or all first and each at a place by chance."""
     cart, chance = arrangement(name), Random(f"{name} {seed}")
-    wires, parts = list(cart.wires), [part for part in cart.parts if part is not cart.battery]
+    wires, parts = list(cart.wires), [part for part in cart.listed if part is not cart.battery]
     chance.shuffle(wires)
     chance.shuffle(parts)
     bare = replace(cart, parts=[cart.battery], wires=[], rule=[], controls=[], plan=Plan())

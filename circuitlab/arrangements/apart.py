@@ -35,14 +35,15 @@ class Apart:
     def without(self, name):
         """Return the same with a part taken out, or raise ArrangementError where a hand cannot."""
         part = self.whole.part(name)
+        part = self.whole.part(part.seat or name)
         if not is_pulled(part):
             raise ArrangementError(f"{part.kind} '{name}' stays where it is: fuses, relays, lamps and what else sits in a holder "
                                    f"or socket come out. Take off the end of a wire at '{name}' instead.", part=name)
-        return self if name in self.out else replace(self, out=(*self.out, name))
+        return self if part.name in self.out else replace(self, out=(*self.out, part.name))
 
     def with_back(self, name):
         """Return the same with a part put back."""
-        return replace(self, out=tuple(each for each in self.out if each != self.whole.part(name).name))
+        return replace(self, out=tuple(each for each in self.out if each not in (name, self.whole.part(name).seat)))
 
     def lifted(self, wire, terminal):
         """Return the same with one end of a wire off its terminal, or raise UnknownName where it has no such end."""

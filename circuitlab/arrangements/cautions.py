@@ -47,6 +47,7 @@ def warnings_for(arrangement):
     metals, volts = nets(arrangement), arrangement.supplies
     of_parts = []
     for part in arrangement.parts:
+        of_parts += part.misfits
         if isinstance(part, Lamp):
             of_parts += [*_against_supply(part, volts), *_red_ahead(part)]
         if isinstance(part, Relay):

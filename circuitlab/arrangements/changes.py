@@ -13,7 +13,7 @@ from math import inf
 from ..ground.errors import ArrangementError, UnknownName, listed, shown, unknown_name
 from ..parts import Control, Part, Wire
 from ..parts.making import Maker
-from .checks import must_be_a
+from .checks import must_be_a, must_be_listed
 from .plan import MovePart, place_of, place_words, with_plan
 from .sentences import control_words, quoted, value_words, values_words
 
@@ -274,11 +274,12 @@ class RemovePart(metaclass=Maker):
         part = arrangement.part(self.part)
         if isinstance(part, Wire):
             raise ArrangementError(f"'{self.part}' is a wire. Write 'remove {self.part}'.", part=self.part)
+        must_be_listed(part)
         ends = {f"{part.name}:{terminal}" for terminal in part.terminals}
         wires = tuple(wire for wire in arrangement.wires if not ends & set(wire.terminals))
-        gone = {part.name} | {wire.name for wire in arrangement.wires} - {wire.name for wire in wires}
+        gone = {part.name, *(each.name for each in part.seats)} | {wire.name for wire in arrangement.wires} - {wire.name for wire in wires}
         parts = tuple(other for other in arrangement.parts if other is not part)
-        rule = tuple(line for line in arrangement.rule if line.part != part.name)
+        rule = tuple(line for line in arrangement.rule if line.part not in gone)
         needed = {getattr(other, "control", None) for other in parts} | {control for line in rule for control, _ in line.when}
         own = getattr(part, "control", None)
         controls = tuple(control for control in arrangement.controls if control.name != own or own in needed)

@@ -60,6 +60,13 @@ def must_be_a(kind, thing, words):
         raise ArrangementError(f"{shown(thing)} is not {words}")
 
 
+def must_be_listed(part):
+    """Raise for a filament that comes and goes with a bulb, where a part of its own is wanted."""
+    if part.seat:
+        raise ArrangementError(f"'{part.name}' is a filament of {part.seat} and comes and goes with its bulb. Change {part.seat}, or write "
+                               f"'blow {part.name}' for one that has burnt through.", part=part.name)
+
+
 def check_names(arrangement):
     """Raise for a name given twice, and where there is no battery."""
     for what, things in (("part", arrangement.parts + arrangement.wires), ("control", arrangement.controls)):

@@ -72,7 +72,7 @@ def _under(names, arrangement, taken):
     """Return an arrangement with parts and wires under other names; those without one keep theirs, unless it is taken."""
     own, new = {*arrangement.by_name}, dict(names)
     for name in arrangement.by_name:
-        if name not in new and name in taken:
+        if name not in new and name in taken and not arrangement.by_name[name].seat:
             new[name] = next(made for made in (f"{name[:40]} after{' ' * bool(number)}{number or ''}" for number in count())
                              if made not in own | taken | {*new.values()})
     new = {name: other for name, other in new.items() if name != other}
@@ -83,8 +83,8 @@ def _under(names, arrangement, taken):
 
 def _parts(before, after):
     """Return for each part of the first its name in the second, where it has one there."""
-    same = [part.name for part in before.parts if type(after.by_name.get(part.name)) is type(part)]
-    lamps = [part.name for part in before.of_kind(Lamp) if isinstance(after.by_name.get(part.name), Lamp)]
+    same = [part.name for part in before.listed if type(after.by_name.get(part.name)) is type(part)]
+    lamps = [part.name for part in before.of_kind(Lamp) if not part.seat and isinstance(after.by_name.get(part.name), Lamp)]
     sides = [_Side(before), _Side(after)]
     anchors = {name: name for name in (*same, *lamps)}
     doubtful = {name for name in same if all(side.links[name] for side in sides) and not _shared(sides, anchors, name, name)}
@@ -94,14 +94,16 @@ def _parts(before, after):
             pass
     there = {*pairs.values()}
     back = {name: name for name in doubtful if name not in pairs and name not in there}
-    return {name: found for name, found in (pairs | back).items() if name in same or name != found}
+    kept = {name: found for name, found in (pairs | back).items() if name in same or name != found}
+    seats = {one.name: other.name for name, found in kept.items() for one, other in zip(before.part(name).seats, after.part(found).seats)}
+    return kept | seats
 
 
 class _Side:
     """One of the two: its parts, and the links of each: own terminal, part and terminal at the other end of a wire."""
 
     def __init__(self, arrangement):
-        self.parts = {part.name: part for part in arrangement.parts}
+        self.parts = {part.name: part for part in arrangement.listed}
         self.links = defaultdict(list)
         for wire in arrangement.wires:
             (one, here), (other, there) = map(self._point, wire.terminals)

@@ -10,6 +10,7 @@ from ..ground.errors import ArrangementError, listed, shown, unknown_name
 from ..parts import Lamp
 from ..parts.making import Maker
 from .asked_back import check_free
+from .checks import must_be_listed
 from .naming import renamed
 from .sentences import as_typed, opened, quoted
 from .unknown import no_lamp
@@ -45,6 +46,7 @@ class Rename(_Worded, metaclass=Maker):
         return f"rename {quoted(self.old)} {quoted(self.new)}"
 
     def apply(self, arrangement):
+        must_be_listed(arrangement.part(self.old))
         part = replace(arrangement.part(self.old), name=self.new)      # says what no part can be named
         if self.new != self.old:
             check_free(arrangement, self.new, part.kind, is_new=False)

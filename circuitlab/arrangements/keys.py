@@ -12,7 +12,7 @@ from math import inf
 
 from ..ground.errors import CircuitLabError, unknown_name
 from ..parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
-                     Wire)
+                     TwoFilamentLamp, Wire)
 from ..parts.law import AMBIENT
 from .ambient import COLDEST, WARMEST
 from .checks import POLES
@@ -208,7 +208,7 @@ def _whole():
              Switch("S3", "turn lever", {"left": [("49a", "L")], "right": [("49a", "R")]}, place="steering column"),
              Relay("K1", suppression="diode", place="relay box under the seat"),
              Flasher("K9", type="electronic with lamp-out sensing", place="under the dash"),
-             Lamp("E3", bulb="PY21W", place="front left"), LedLamp("E1", watts=3.0, place="rear left"),
+             Lamp("E3", bulb="PY21W", place="front left"), LedLamp("E1", watts=3.0, place="rear left"), TwoFilamentLamp("E5", bulb="1157", place="rear right"),
              Diode("V1", forward_current=3.0, resistance=0.03, place="under the dash"),
              Connector("X5", "12N", pins={"3": 2.0}, water={"2-3": 500.0}, place="tail of the cart")]
     wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5, note="keep it short: nothing guards it")]

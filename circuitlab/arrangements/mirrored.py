@@ -10,7 +10,7 @@ from ..parts import Lamp
 from .pairs import across
 
 ROUNDS = 16         # nodes away, up to which what lies around a node tells what it is
-_WORDS = ("name", "place", "note", "control", "closes", "start", "end", "colour")       # fields that say nothing of what a part or wire is
+_WORDS = ("name", "place", "note", "control", "closes", "start", "end", "colour", "seat")       # fields that say nothing of what a part or wire is
 
 
 @dataclass(frozen=True)
@@ -103,9 +103,11 @@ def _add_branch(graph, part, number, branch):
     control, node = getattr(part, "control", None), ("branch", part.name, number)
     states = branch.closed_in if control is None else None
     graph.add_node(node, **{"is": ("branch", branch.role, round(branch.resistance, 9), branch.voltage, states and tuple(sorted(states)))})
+    if part.seat:
+        graph.add_edge(node, ("name", part.name), at="")
     for side in ("start", "end"):
         end = getattr(branch, side)
-        place = ("end", f"{part.name}:{end}") if end in part.terminals else ("inner", part.name, end)
+        place = ("end", part.at(end)) if end in part.terminals or part.seat else ("inner", part.name, end)
         if place not in graph:
             graph.add_node(place, **{"is": "inner"})
         graph.add_edge(node, place, at=side)

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+from .checks import must_be_listed
+
 
 def renamed(arrangement, names):
     """Return the arrangement with parts under other names; wires, rule, held states, what is not known and the plan follow.
@@ -12,7 +14,9 @@ def renamed(arrangement, names):
         When two parts would share a name.
     """
     for old in names:
-        arrangement.part(old)
+        if arrangement.part(old).seat not in names:
+            must_be_listed(arrangement.part(old))
+    names = names | {part.name: f"{names[part.seat]}{part.name.removeprefix(part.seat)}" for part in arrangement.parts if part.seat in names}
 
     def end(terminal):
         part, colon, rest = terminal.partition(":")

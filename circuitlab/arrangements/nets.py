@@ -106,7 +106,7 @@ def _ohms_from(arrangement, terminal):
     for part in (*arrangement.wires, *(part for part in arrangement.parts if part.is_metal)):
         joins = [(branch.start, branch.end, branch.resistance) for branch in part.branches() if isfinite(branch.resistance)]
         for start, end, ohms in joins + [(one, other, 0.0) for group in part.merged for one, other in zip(group, group[1:])]:
-            ways.append((*(point if ":" in point else f"{part.name}:{point}" for point in (start, end)), ohms))
+            ways.append((*map(part.at, (start, end)), ohms))
     return lengths(both_ways(ways), terminal)
 
 

@@ -57,7 +57,7 @@ def links(arrangement, states=None):
         for branch in part.branches():
             if not branch.can_pass or state is not None and not branch.conducts(state):
                 continue
-            start, end = (name if ":" in name else f"{part.name}:{name}" for name in (branch.start, branch.end))
+            start, end = map(part.at, (branch.start, branch.end))
             found.append(Link(part.name, start, end, None if state is not None else branch.closed_in, branch.is_one_way))
         for group in part.merged:
             found += [Link(part.name, f"{part.name}:{one}", f"{part.name}:{two}")

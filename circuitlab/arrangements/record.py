@@ -15,7 +15,7 @@ from ..parts import Battery, Flasher, Lamp, Relay, Wire
 from ..parts.law import AMBIENT
 from ..parts.making import Maker
 from .ambient import ambient_between
-from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
+from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, must_be_listed, rule_today, today
 from .nets import freewheeled, pole_on_frame, poles, sides, supplies
 from .not_known import check_not_known, not_known_names
 from .plan import Plan, must_be_a_plan
@@ -84,10 +84,12 @@ class Arrangement(Showing, metaclass=Maker):
         for each in MOST:
             check_list(each, getattr(self, each))
             object.__setattr__(self, each, tuple(getattr(self, each)))
+        object.__setattr__(self, "parts", tuple(part for part in self.parts if not getattr(part, "seat", "")))
         object.__setattr__(self, "held", held_pairs(self.held))
         object.__setattr__(self, "ambient", ambient_between(self.ambient))
         object.__setattr__(self, "not_known", not_known_names(self.not_known))
         check_kinds(self)
+        object.__setattr__(self, "parts", tuple(one for part in self.parts for one in (part, *part.seats)))
         for each in ("parts", "wires"):
             object.__setattr__(self, each, tuple(part if part.ambient == self.ambient else part.within(ambient=self.ambient)
                                                  for part in getattr(self, each)))
@@ -132,7 +134,7 @@ class Arrangement(Showing, metaclass=Maker):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return (f"Arrangement '{self.title}': {counted(len(self.parts), 'part')}, {counted(len(self.wires), 'wire')}, "
+        return (f"Arrangement '{self.title}': {counted(len(self.listed), 'part')}, {counted(len(self.wires), 'wire')}, "
                 f"{counted(len(self.controls), 'control')}. print() lists them.")
 
     @cached_property
@@ -144,6 +146,11 @@ class Arrangement(Showing, metaclass=Maker):
     def controls_by_name(self):
         """Every control by its name."""
         return {control.name: control for control in self.controls}
+
+    @cached_property
+    def listed(self):
+        """The parts as they are described, listed and drawn: without the filaments that come and go with a bulb."""
+        return tuple(part for part in self.parts if not part.seat)
 
     @cached_property
     def terminals(self):
@@ -257,7 +264,7 @@ class Arrangement(Showing, metaclass=Maker):
         """Return a copy in which the given parts or wires take the place of those of the same name."""
         new = {part.name: part for part in changed}
         for name in (*new, *without):
-            self.part(name)
+            must_be_listed(self.part(name))
         parts = tuple(new.get(part.name, part) for part in self.parts if part.name not in without)
         wires = tuple(new.get(wire.name, wire) for wire in self.wires if wire.name not in without)
         return replace(self, parts=parts, wires=wires, not_known=tuple(name for name in self.not_known if name not in without))
@@ -265,7 +272,7 @@ class Arrangement(Showing, metaclass=Maker):
     def __str__(self):
         lines = [self.title, *[f"  ambient: {self.ambient:g} C"] * (self.ambient != AMBIENT)]
         lines += ["  plus on the frame"] * (self.frame == "plus")
-        lines += [f"  {part.name}: {part.kind}" + (f", {part.place}" if part.place else "") for part in self.parts]
+        lines += [f"  {part.name}: {part.kind}" + (f", {part.place}" if part.place else "") for part in self.listed]
         lines += [f"  {wire.name}: {wire.start} to {wire.end}, {wire.colour or 'no colour'}, "
                   f"{wire.length:g} m of {wire.area:g} mm2" for wire in self.wires]
         return "\n".join(lines)

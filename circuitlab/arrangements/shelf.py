@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from ..parts import Battery, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch
+from ..parts import Battery, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch, TwoFilamentLamp
 from ..parts.flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher
 from .asked_back import free_name
 from .changes import AddPart
@@ -85,6 +85,7 @@ _SHELF = (
     ("lamp 21 W", lambda name: Lamp(name, bulb="P21W"), None),
     ("turn lamp 21 W, amber", lambda name: Lamp(name, bulb="PY21W"), None),
     ("tail lamp 5 W", lambda name: Lamp(name, bulb="R5W"), None),
+    ("tail and stop lamp 21/5 W", lambda name: TwoFilamentLamp(name, bulb="P21/5W"), None),
     ("LED lamp", LedLamp, None),
     ("splice, 3 ways", lambda name: Splice(name, 3), None),
     ("chassis, 4 studs", lambda name: Chassis(name, 4), None),

@@ -39,7 +39,7 @@ def write_text(arrangement):
         lines += ["", f"[controls.{_key(control.name)}]", f"positions = {_value(control.positions)}"]
         if control.shown != control.positions:
             lines.append(f"shown = {_value(control.shown)}")
-    for part in arrangement.parts:
+    for part in arrangement.listed:
         lines += ["", f"[parts.{_key(part.name)}]", f"kind = {_value(part.kind)}", *_fields(part)]
     for wire in arrangement.wires:
         lines += ["", f"[wires.{_key(wire.name)}]", *_fields(wire)]

@@ -27,11 +27,12 @@ from .semiconductors import Diode, LedLamp
 from .source import Battery, charged_battery, running_battery
 from .switches import (Control, Switch, hazard_switch, key_switch, plunger_stop_switch,
                        pressure_stop_switch, toggle, turn_lever)
+from .two_filaments import TwoFilamentLamp
 
 KINDS = {record.kind: record for record in (Battery, Fuse, Breaker, Resistor, Splice, Chassis, Switch, Relay, Flasher,
-                                            Lamp, LedLamp, Diode, Connector)}
+                                            Lamp, LedLamp, TwoFilamentLamp, Diode, Connector)}
 
 __all__ = ["Battery", "Branch", "Breaker", "Chassis", "Connector", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
-           "LedLamp", "Part", "Relay", "Resistor", "Role", "Splice", "Switch", "Wire", "charged_battery", "hazard_switch",
+           "LedLamp", "Part", "Relay", "Resistor", "Role", "Splice", "Switch", "TwoFilamentLamp", "Wire", "charged_battery", "hazard_switch",
            "key_switch", "load_needing_flasher", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch",
            "running_battery", "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]

@@ -16,13 +16,18 @@ ROUNDING = 1.001      # of watts written with three digits
 def _by_name():
     found = {}
     for one in bulbs():
-        found.setdefault(one.name if one.rated_volts == 12 else f"{one.name} {one.rated_volts:g} V", []).append(one)
+        found.setdefault(full_name(one), []).append(one)
     return found
 
 
 def filaments_of(name):
     """Return the filaments of a bulb as a lamp names it, ``"P21W"`` or ``"P21W 24 V"``, the brighter first; or none."""
     return _by_name().get(name, []) if isinstance(name, str) else []
+
+
+def full_name(one):
+    """Return the name by which a lamp names the bulb of a filament, its volts with it where they are not 12. [text]"""
+    return one.name if one.rated_volts == 12 else f"{one.name} {one.rated_volts:g} V"
 
 
 def meant(filaments, watts=None):

@@ -179,6 +179,7 @@ class Lamp(Part):
     kind: ClassVar[str] = "lamp"
     by_name: ClassVar[bool] = True   # whether its bulb is one of the catalogue's
     shines: ClassVar[bool] = True
+    is_there: ClassVar[bool] = True  # whether it has a filament; a bulb with one has none in the place of the second
     inlet: ClassVar[str] = "1"
     reach: ClassVar[float] = 1.0
     terminals: ClassVar[tuple] = ("1", "2")
@@ -265,6 +266,12 @@ class Lamp(Part):
     def marking(self):
         """What stands on the bulb, such as ``12 V 21/5 W`` by UNECE; nothing for a bulb of no name. [text]"""
         return names.marking(self.bulb)
+
+    @property
+    def judged_by(self):
+        """The filament of the catalogue whose light is its rated light, or None."""
+        found = names.filaments_of(self.bulb)
+        return names.meant(found, self.watts) if found else None
 
     @cached_property
     def filament(self):

@@ -49,6 +49,11 @@ class Part(metaclass=Maker):
     kind: ClassVar[str] = ""
     terminals: ClassVar[tuple]         # names, in the order they are listed
     needs: ClassVar[tuple] = ()        # terminals it cannot work without, once any is wired; an unused contact is none
+    seat: ClassVar[str] = ""           # the part it sits in and comes and goes with, for a filament that nobody lists by itself
+    seats: ClassVar[tuple] = ()        # the parts that sit in it so
+    mishaps: ClassVar[tuple] = ()      # what may befall it: kind and words of a fault, and the value that is then another
+    misfits: ClassVar[tuple] = ()      # what about it will surprise whoever builds with it, in sentences
+    deeds: ClassVar[tuple] = ()        # what a hand may do with it besides taking it out: words, and the value that is then another
     inner: ClassVar[tuple] = ()        # names of points inside the part that no wire can reach
     merged: ClassVar[tuple] = ()       # groups of terminals that are one piece of metal
     is_polar: ClassVar[bool] = False   # whether it works one way round only
@@ -107,6 +112,10 @@ class Part(metaclass=Maker):
     def branches(self):
         """Return the branches between its terminals, in a fixed order."""
         return ()
+
+    def at(self, terminal):
+        """Return a terminal of its branches with the part's name, as a wire is joined to it. [text]"""
+        return terminal if ":" in terminal else f"{self.name}:{terminal}"
 
     def first(self, *roles):
         """Return ``(order, branch)`` of its first branch with one of these roles, or None."""

@@ -38,7 +38,7 @@ class Place:
     @property
     def terminals(self):
         """Its two ends with the part's name. [text]"""
-        return tuple(end if ":" in end else f"{self.part.name}:{end}" for end in (self.branch.start, self.branch.end))
+        return tuple(map(self.part.at, (self.branch.start, self.branch.end)))
 
     @property
     def is_contact(self):

@@ -72,7 +72,7 @@ class Finder:
     def fed(self, part, role):
         """Return what :meth:`across` does of a part's first branch of a role, either way round unless it works one way only."""
         _, branch = part.first(role)
-        ends = f"{part.name}:{branch.start}", f"{part.name}:{branch.end}"
+        ends = part.at(branch.start), part.at(branch.end)
         return self.across(*ends) + ([] if branch.is_one_way else self.across(*ends[::-1]))
 
     def lamp(self, lamp):

@@ -144,7 +144,7 @@ def missing_path(point, lamp, by_flasher=None):
     """
     arrangement, (zero, live) = point.arrangement, point.arrangement.poles
     said = f"{_named(arrangement, lamp)} misses its current: "
-    ends = [f"{lamp}:{terminal}" for terminal in ("12" if _feeds_first(arrangement.part(lamp), arrangement.frame) else "21")]
+    ends = [arrangement.part(lamp).at(terminal) for terminal in ("12" if _feeds_first(arrangement.part(lamp), arrangement.frame) else "21")]
     legs, steps = [((live, ends[0]), lamp), ((ends[1], zero), None)], []
     flashers = arrangement.of_kind(Flasher)
     if by_flasher and flashers:
@@ -172,7 +172,7 @@ def _ways(point):
     arrangement, ways = point.arrangement, []
     for part in arrangement.parts + arrangement.wires:
         for order, branch in enumerate(part.branches()):
-            start, end = (name if ":" in name else f"{part.name}:{name}" for name in (branch.start, branch.end))
+            start, end = map(part.at, (branch.start, branch.end))
             whole = branch.conducts(point.states[part.name]) and branch.role is not Role.ELECTRONICS
             ways.append((part.name, order, start, end, point.current(part.name, order), whole))
     return ways
@@ -249,8 +249,9 @@ def _feeds_first(part, frame):
 
 def _across(point, name):
     """Return the step through a lamp or a flasher's contact."""
-    _, branch = point.arrangement.part(name).first(Role.LOAD, Role.CONTACT)
-    return Step(name, f"{name}:{branch.start}", f"{name}:{branch.end}", is_open=not branch.conducts(point.states[name]))
+    part = point.arrangement.part(name)
+    _, branch = part.first(Role.LOAD, Role.CONTACT)
+    return Step(name, part.at(branch.start), part.at(branch.end), is_open=not branch.conducts(point.states[name]))
 
 
 def _shortest(point, source, target, barred):

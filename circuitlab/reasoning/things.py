@@ -51,7 +51,7 @@ def things_changed(same):
     controls = {name: name for name in before.controls_by_name if name in after.controls_by_name}
     called = {new.name: old.name for field in ("parts", "wires") for new, old in zip(getattr(after, field), getattr(same.after, field))}
     for field, known in (("controls", controls), ("parts", same.parts), ("wires", same.wires)):
-        old, new = ({thing.name: thing for thing in getattr(each, field)} for each in (before, after))
+        old, new = ({thing.name: thing for thing in getattr(each, field) if not getattr(thing, "seat", "")} for each in (before, after))
         for name in dict.fromkeys((*old, *new)):
             kind = getattr(new.get(name) or old[name], "kind", "control")
             if name in known:

@@ -80,7 +80,9 @@ def reason(point, name):
 def _part(standing, part):
     """Return the reason of a part by what its branches are."""
     roles = {branch.role for branch in part.branches()}
-    if part.terminals[0] in standing.net.point_of:      # a wire: its ends are terminals of others
+    if part.seats:
+        return Reason(" ".join(_part(standing, lamp).sentence for lamp in part.seats))
+    if part.terminals and part.terminals[0] in standing.net.point_of:      # a wire: its ends are terminals of others
         return _wire(standing, part)
     if part.is_metal:
         return _terminal(standing, f"{part.name}:{part.terminals[0]}", part.name)
@@ -144,7 +146,7 @@ def _wire(standing, wire):
 def _load(standing, part, order, branch):
     """Return why what takes volts has them, or has none."""
     point, held = standing.point, dict(standing.point.arrangement.held)
-    ends = tuple(f"{part.name}:{end}" for end in (branch.start, branch.end))
+    ends = tuple(map(part.at, (branch.start, branch.end)))
     volts = abs(point.across(*ends) or 0.0)
     head = f"{_as_it_is(point, part)}: {OWN.get(branch.role, 'it has')} {_volts(volts)}"
     if part.name in held:

@@ -114,7 +114,11 @@ class Network:
         return sum(map(abs, self._force.values()))
 
     def _point(self, part, name):
-        return self.point_of[name if ":" in name else f"{part.name}:{name}"]
+        return self.point_of[part.at(name)]
+
+    def lamp_ends(self, lamp):
+        """Return the points at the two ends of a lamp, that of its supply first. [1]"""
+        return [self._point(self.parts[self.place[lamp]], end) for end in "12"]
 
     def first_states(self, positions):
         """Return the states before anything has reacted: switches as their controls stand. [text]"""

@@ -193,11 +193,14 @@ class OperatingPoint(Showing):
 
     def lamp_volts(self, lamp):
         """Return the volts across a lamp, terminal 1 above terminal 2; none across a floating one. [V]"""
-        return self.across(f"{lamp}:1", f"{lamp}:2") or 0.0
+        return self.across(*self._lamp_ends(lamp)) or 0.0
 
     def lamp_meter(self, lamp):
         """Return what a meter shows across a lamp, terminal 1 above terminal 2, or None where one floats. [V]"""
-        return self.meter(f"{lamp}:1", f"{lamp}:2")
+        return self.meter(*self._lamp_ends(lamp))
+
+    def _lamp_ends(self, lamp):
+        return tuple(map(self.arrangement.part(lamp).at, "12"))
 
     def power(self, name):
         """Return the watts a part or wire takes up; a battery that gives has less than none. [W]"""

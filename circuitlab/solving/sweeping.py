@@ -310,7 +310,7 @@ class _Lot:
         return self._spread(np.where(abs(found) >= NOTHING, found, 0.0), none)
 
     def lamp_volts(self, lamp):
-        a, b = (self.network.point_of[f"{lamp}:{end}"] for end in "12")
+        a, b = self.network.lamp_ends(lamp)
         volts = self.outcome.volts[a] - self.outcome.volts[b]
         volts = np.where(self.grounded[a] & self.grounded[b] & (abs(volts) >= LAST), volts, 0.0)
         return self._spread(volts, np.zeros(len(volts), bool))

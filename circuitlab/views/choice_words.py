@@ -159,7 +159,7 @@ def _met(found, name):
 def needs_words(found):
     """Return what an arrangement is built from, counted from it: relays first, joints and metres of wire last. [text]"""
     built, counts = found.arrangement, {}
-    for part in sorted(built.parts, key=lambda part: _group(found, part)):
+    for part in sorted(built.listed, key=lambda part: _group(found, part)):
         words = _thing(found, part)
         counts[words] = counts.get(words, 0) + 1
     relays, poles, parts, metres = found.effort
@@ -172,7 +172,7 @@ def needs_words(found):
 def _group(found, part):
     """Return where a part stands in a list of what is needed: relays, other things that move, switches, the rest, lamps, joints. [1]"""
     return [part.name in found.break_used, part.moves, part.name in found.switch_poles,
-            not part.is_metal and not part.shines, part.shines, True].index(True)
+            not part.is_metal and not part.shines and not part.seats, not part.is_metal, True].index(True)
 
 
 def _thing(found, part):
@@ -185,7 +185,7 @@ def _thing(found, part):
         return f"switch for {part.control}, {counted(found.switch_poles[part.name], 'pole')}: {', '.join(positions)}"
     if isinstance(part, Flasher):
         return f"{', '.join(told[:3])}, {part.load_range}, switches {load_words(found, part)}"
-    if part.shines:
+    if part.shines or part.seats:
         return ", ".join([*told[:1 if told[0] == part.bulb else 2], part.light])
     heat = found.heat(part) if isinstance(part, Resistor) else 0
     return part.kind if part.is_metal else ", ".join(told[:3]) + (f", hot: some {heat:.0f} W while on" if heat >= HOT else "")

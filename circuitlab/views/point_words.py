@@ -45,6 +45,8 @@ def told(arrangement, point, opening, parts):
 def _state(part, point):
     if point is None:
         return ""
+    if part.seats:
+        return ": " + ", ".join(f"{lamp.name} {volt_words(lamp, point)}, {light_words(lamp, point)}" for lamp in part.seats)
     if part.shines:
         return f": {volt_words(part, point)}, {light_words(part, point)}"
     return f": {point.states[part.name]}" if point.states[part.name] != "fixed" else ""

@@ -15,6 +15,7 @@ from scipy.optimize import root
 from circuitlab.parts import Diode
 
 from judges.curves import RATED, amps_at, siemens, slope_at
+from judges.two_filaments import SINGLE, end_of, is_missing
 
 
 class NoRest(Exception):
@@ -38,8 +39,8 @@ def elements(arrangement, states):
     """Return every conducting element, given what state each part is in."""
     found = []
     for part in arrangement.parts:
-        for order, start, end, ohms, force, curve in _inside(part, states[part.name]):
-            found.append(Element(part.name, order, f"{part.name}:{start}", f"{part.name}:{end}", ohms, force, curve))
+        for order, start, end, ohms, force, curve in _inside(part, "blown" if is_missing(part, arrangement) else states[part.name]):
+            found.append(Element(part.name, order, *(end_of(part.name, each) for each in (start, end)), ohms, force, curve))
     for wire in arrangement.wires:
         ohms = wire.start_joint + 0.017241 * wire.length / wire.area * warm(wire.temperature, wire) + wire.end_joint
         if ohms < float("inf"):
@@ -63,6 +64,8 @@ def _inside(part, state):
         yield 0, "1", "2", 0.0, 0.0, part
         if part.load_resistance < float("inf"):
             yield 1, "1", "2", part.load_resistance, 0.0, None
+    elif part.kind == "two-filament lamp" and (part.touching or part.bulb in SINGLE):
+        yield 0, "54", "58", 0.01, 0.0, None
     elif part.kind == "breaker" and state == "closed":
         yield 0, "1", "2", max(0.001, 0.1 / part.rating), 0.0, None
     elif part.kind == "chassis":

@@ -16,6 +16,7 @@ from circuitlab.reasoning.faults import fault_table, single_faults
 from circuitlab.reasoning.sizing import capacity
 
 from judges.kirchhoff import NoRest, settle
+from judges.two_filaments import end_of, is_missing
 
 SAMPLE = 10     # faults of each arrangement
 ROWS = 3        # rows of each fault
@@ -26,14 +27,17 @@ def light_of(part, circuit, volts):
     """Return the light of a lamp: that of a filament goes as U^3.4, that of an LED as its current."""
     if circuit.states[part.name] == "blown":
         return 0.0
-    ends = [circuit.volts_of(f"{part.name}:{end}", volts) for end in "12"]
+    ends = [circuit.volts_of(end_of(part.name, end), volts) for end in "12"]
     if None in ends:
         return 0.0
     drop = ends[0] - ends[1]
     if part.kind == "LED lamp":
         (element,) = (each for each in circuit.curved if each.owner == part.name)
         return max(0.0, circuit.amps(element, volts) / (part.watts / part.volts))
-    return (abs(drop) / part.volts) ** 3.4
+    holder = circuit.arrangement.by_name.get(part.name.partition(".")[0])
+    turned = getattr(holder, "fitted", "right way") == "turned round"
+    share = {".54": 35 / 440, ".58": 440 / 35}[part.name[-3:]] if turned else 1.0      # lumens of a P21/5W: its sheet
+    return 0.0 if is_missing(part, circuit.arrangement) else share * (abs(drop) / part.volts) ** 3.4
 
 
 def seen_in_phases(lights):

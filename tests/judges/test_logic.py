@@ -19,6 +19,7 @@ from circuitlab.reasoning import lamp_logic
 from circuitlab.reasoning.conditions import Condition
 
 from small_boards import relay_board
+from judges.two_filaments import end_of
 from outside.test_signal_rules import LADDERS, ladder
 
 NAMES = arrangement_names()
@@ -97,8 +98,7 @@ def lit(circuit, positions, phases):
                 after[part.name] = "operated" if drawn else "released"
         if after == states:
             return {lamp.name for lamp in circuit.of_kind(Lamp) if states[lamp.name] == "whole"
-                    and (f"{lamp.name}:1" in plus and f"{lamp.name}:2" in minus
-                         or lamp.kind == "lamp" and f"{lamp.name}:2" in plus and f"{lamp.name}:1" in minus)}
+                    for one, two in [[end_of(lamp.name, end) for end in "12"]] if one in plus and two in minus or lamp.kind == "lamp" and two in plus and one in minus}
         states = after
     return None
 
@@ -227,9 +227,9 @@ def test_every_simple_path_of_networkx_is_a_way_and_no_other(name):
     splices = {part.name for part in circuit.parts if part.kind == "splice"}
     for lamp in circuit.of_kind(Lamp):
         theirs = sorted(tuple(node[1] for node in path if isinstance(node, tuple))
-                        for path in networkx.all_simple_paths(graph, "G1:+", f"{lamp.name}:1"))
+                        for path in networkx.all_simple_paths(graph, "G1:+", end_of(lamp.name, "1")))
         ours = sorted(tuple(link.name for link in way if link.name not in splices)
-                      for way in ways(circuit, "G1:+", f"{lamp.name}:1"))
+                      for way in ways(circuit, "G1:+", end_of(lamp.name, "1")))
         assert ours == theirs and ours
 
 
@@ -238,7 +238,7 @@ def test_a_cut_cuts_and_none_is_smaller(name):
     """Once cut nothing is joined; no single opening does where two are told, and so on; and networkx counts the same."""
     circuit = arrangement(name)
     lamp = circuit.of_kind(Lamp)[0].name
-    found = cut(circuit, "G1:+", f"{lamp}:1")
+    found = cut(circuit, "G1:+", end_of(lamp, "1"))
     graph = graph_of(circuit)
     number_of = {}
     states = {part.name: part.states[0] for part in circuit.parts}
@@ -248,7 +248,7 @@ def test_a_cut_cuts_and_none_is_smaller(name):
 
     def joined(without):
         left = graph.subgraph(set(graph) - set(without))
-        return networkx.has_path(left, "G1:+", f"{lamp}:1")
+        return networkx.has_path(left, "G1:+", end_of(lamp, "1"))
 
     assert joined([]) and not joined([number_of[link.name, frozenset({link.start, link.end})] for link in found])
     for fewer in combinations(openings, len(found) - 1):

@@ -89,13 +89,18 @@ def test_current_is_conserved_at_every_terminal_and_power_in_the_whole(name):
         check_power(circuit, point)
 
 
+def terminal_of(name, end):
+    """Return a terminal with the name of its part; of one filament of two that of its holder."""
+    return end if ":" in end else f"{name.partition('.')[0]}:{end}"
+
+
 def check_currents(circuit, point):
     left_over = {}
     for part in circuit.parts + circuit.wires:
         for order, branch in enumerate(part.branches()):
             amps = point.current(part.name, order)
             for end, sign in ((branch.start, -1), (branch.end, 1)):
-                metal = end if ":" in end else f"{part.name}:{end}"
+                metal = terminal_of(part.name, end)
                 if circuit.part(metal.partition(":")[0]).merged:
                     metal = metal.partition(":")[0]
                 left_over[metal] = left_over.get(metal, 0.0) + sign * amps
@@ -112,7 +117,7 @@ def check_power(circuit, point):
             if part.kind in ("battery", "chassis"):   # the metal of the chassis is no terminal
                 taken += branch.resistance * amps**2
             elif amps:
-                start, end = (end if ":" in end else f"{part.name}:{end}" for end in (branch.start, branch.end))
+                start, end = (terminal_of(part.name, end) for end in (branch.start, branch.end))
                 taken += amps * point.across(start, end)
     assert taken == pytest.approx(given, rel=1e-7, abs=1e-9)
 

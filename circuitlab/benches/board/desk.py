@@ -3,6 +3,7 @@
 from dataclasses import replace
 from html import escape
 
+from ...arrangements import SetValue
 from ...arrangements.apart import Apart, is_pulled, pulling_words
 from ...arrangements.cards import check_cards
 from ...arrangements.history import Changes
@@ -109,7 +110,9 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
                      "springs": control.name in footed} for control in self.present.controls]
         pulled = {part.name: pulling_words(part)[:2] for part in self.present.parts if is_pulled(part)}
         before = self.tried.changes.before
-        return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
+        deeds = {name: [[words, str(SetValue(part.name, field, value))] for words, field, value in part.deeds]
+                 for part in self.present.parts if part.deeds for name in (part.name, *(each.name for each in part.seats))}
+        return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled, "deeds": deeds,
                                                   "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
                                                   "rows": self.lines is not None, "acts": True, "lists": True, "opens": self._opens,
                                                   "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
@@ -229,7 +232,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         at = max(self.live.now, self.live.begin, min(at, self.live.until))
         key, pictures = self._pictured([self.live.at(at)])
         yield {"kind": "now", "act": self.last, "at": round(at * TICK), "key": key[0], "pictures": pictures,
-               "out": self.apart.out, "off": self.apart.off, "next": self.next_at, "made": self.tried.made,
+               "out": [each for name in self.apart.out for each in (name, *(lamp.name for lamp in self.present.part(name).seats))], "off": self.apart.off, "next": self.next_at, "made": self.tried.made,
                "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed}
         yield self._piece(at, max(at, min(ahead, self.live.until)) + AHEAD, done)
 

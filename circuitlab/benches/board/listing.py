@@ -65,7 +65,7 @@ def _lines_of(arrangement, asked):
 def _loose_words(arrangement):
     """Say which terminals that matter have no wire, and which parts have none at all. [text]"""
     loose = [end for _, ends in loose_needs(arrangement) for end in ends]
-    spare = [part.name for part in arrangement.parts if not any(arrangement.wires_at[f"{part.name}:{end}"] for end in part.terminals)]
+    spare = [part.name for part in arrangement.listed if not any(arrangement.wires_at[f"{part.name}:{end}"] for end in part.terminals)]
     said = [f"Loose: {_first(loose)}; without a wire there the part cannot work."] * bool(loose)
     said += [f"Without any wire: {_first(spare)}."] * bool(spare)
     return " ".join(said) or "No terminal that a part needs is loose."

@@ -226,7 +226,7 @@ class Traits:
     @property
     def effort(self):
         """How much it takes: relays, poles of the greatest switch, parts that are no mere joint, metres of wire."""
-        return (len(self.break_used), self.poles, sum(not part.is_metal for part in self.arrangement.parts),
+        return (len(self.break_used), self.poles, sum(not part.is_metal for part in self.arrangement.listed),
                 round(sum(wire.length for wire in self.arrangement.wires), 2))
 
 

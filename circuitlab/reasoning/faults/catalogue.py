@@ -32,10 +32,13 @@ ODDS = {  # how often one is met beside the others: the kit's own guess from com
     "water in a plug": 2.0,
     "87 and 87a swapped": 2.0,
     "wrong relay type": 2.0,
+    "wrong bulb": 1.0,
     "welded relay": 1.0,
     "stuck relay": 1.0,
     "dead coil": 1.0,
     "stuck flasher": 1.0,
+    "filaments touching": 0.5,
+    "bulb turned round": 0.2,
     "short between neighbours": 1.0,
 }
 
@@ -216,6 +219,8 @@ def _of_part(arrangement, part):
         yield from _of_relay(arrangement, part)
     if isinstance(part, Connector):
         yield from _of_connector(arrangement, part)
+    for kind, words, field, value in part.mishaps:
+        yield _fault(kind, name, words, SetValue(name, field, value))
     if not part.is_metal:
         pairs = _RELAY_NEIGHBOURS if isinstance(part, Relay) else part.neighbours
         for first, second in pairs:

@@ -34,12 +34,14 @@ def ohms_that_tell(circuits, rows, pairs, near, blown=(), others=(), in_place=Fa
         Whether all lamps stay in. [yes/no]
     """
     arrangement = circuits[0].arrangement
-    lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
+    sockets = {}
+    for lamp in arrangement.of_kind(Lamp):
+        sockets.setdefault(lamp.seat or lamp.name, []).append(lamp.name)
     beside = [pair for pair in pairs if near & {*pair[:2]}] or pairs
     fuses = tuple(Hold(name, arrangement.part(name).states[-1]) for name in blown)
     pulled = [f"{listed(blown)} pulled out"] if blown else []
-    for out in ((), *(() if in_place else (*((lamp,) for lamp in lamps), tuple(lamps)))):
-        made = (*fuses, *(Hold(lamp, "blown") for lamp in out))
+    for out in ((), *(() if in_place else (*((each,) for each in sockets), tuple(sockets)))):
+        made = (*fuses, *(Hold(lamp, "blown") for each in out for lamp in sockets[each]))
         for positions in rows:
             found = _best(circuits, positions, made, beside if out else pairs, near, others)
             if found:

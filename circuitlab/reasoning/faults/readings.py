@@ -196,14 +196,14 @@ class _Asked:
         for positions in rows:
             for phase, moments in enumerate(zip(*(probed.moments(positions) for probed in self.both))):
                 lamp = None not in moments and self._dark_lamp(*(moment.point for moment in moments))
-                place = f"{lamp}:1", f"{lamp}:2", positions, phase, ()
+                place = lamp and (*map(self.both[0].arrangement.part(lamp).at, "12"), positions, phase, ())
                 if lamp and self._is_readable(place):
                     return self._telltale(place, (), seen=f"{lamp} stays dark")
         return None
 
     def _dark_lamp(self, before, after):
         for lamp in before.arrangement.of_kind(Lamp):
-            ends = f"{lamp.name}:1", f"{lamp.name}:2"
+            ends = tuple(map(lamp.at, "12"))
             if brightness(before.light(lamp.name)) == "lit" and brightness(after.light(lamp.name)) == "dark" and (
                     abs(after.meter(*ends) or 0.0) > 0.5 * abs(before.meter(*ends) or 0.0)):
                 return lamp.name
@@ -257,7 +257,7 @@ def _places(arrangement, there):
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         found += [(end, zero, part.reach) for end in ends if end != zero and arrangement.wires_at[end]]
         for branch in part.branches():
-            across = f"{part.name}:{branch.start}", f"{part.name}:{branch.end}"
+            across = part.at(branch.start), part.at(branch.end)
             if (branch.mated or branch.role in (Role.LOAD, Role.COIL)) and all(map(arrangement.wires_at.get, across)):
                 found.append((*across, part.reach))
     return tuple(pair for pair in dict.fromkeys(found) if {*pair[:2]} <= there)

@@ -24,7 +24,8 @@ SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded 
     "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
     "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
     "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching",
-    "plug parted": "joints", "plug half in": "joints", "water in a plug": "touching"}
+    "plug parted": "joints", "plug half in": "joints", "water in a plug": "touching",
+    "wrong bulb": "fitted wrong", "bulb turned round": "fitted wrong", "filaments touching": "bulbs"}
 SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself; of the odds of a dead one: the kit's own guess
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
@@ -100,7 +101,7 @@ def _of_wire(wire, studs):
 def _from_catalogue(arrangement, fault):
     sort, part = SORT_OF[fault.kind], fault.place.partition(":")[0]
     ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
-    repair = {"bulbs": new_bulb(part), "fuses": f"put a new {part} in, {FUSE_LAST}",
+    repair = {"bulbs": new_bulb(arrangement.part(part).seat or part), "fuses": f"put a new {part} in, {FUSE_LAST}",
               "touching": f"part {' from '.join(ends)} and make good what is bare",
               "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
     if fault.kind == "short to chassis":
@@ -169,7 +170,7 @@ def _of_clock(part):
 
 def _crossed(arrangement):
     """Yield two wires on each other's terminal: of a left and a right lamp, and of neighbours of a switch."""
-    pairs = [(f"{one.name}:1", f"{other.name}:1") for one, other in mirrored(arrangement)]
+    pairs = [(one.at("1"), other.at("1")) for one, other in mirrored(arrangement)]
     for part in arrangement.parts:
         if getattr(part, "control", ""):
             ends = [f"{part.name}:{end}" for end in part.terminals if arrangement.wires_at[f"{part.name}:{end}"]]

@@ -46,7 +46,7 @@ def _named_ways(circuit, positions, lifted=(), out=(), names=None):
         for branch in part.branches():
             ohms = _ohms(branch)
             if isfinite(ohms) and branch.conducts(state) and branch.role is not Role.SOURCE:
-                yield part.name, (*(end if ":" in end else f"{part.name}:{end}" for end in (branch.start, branch.end)), max(ohms, 1e-6))
+                yield part.name, (*map(part.at, (branch.start, branch.end)), max(ohms, 1e-6))
 
 
 def _ohms(branch):

@@ -42,8 +42,8 @@ def of_holder(arrangement, part):
     if not isinstance(part, Lamp) or not getattr(part, "bulb", ""):
         return
     yield Candidate((), f"bulb of {part.name} black with age, {WORN:.0%} of its light".replace("%", " %"), "bulbs", (part.name,),
-                    new_bulb(part.name), share=WORN_SHARE, light=((part.name, WORN),))
-    end = f"{part.name}:{part.terminals[0]}"
+                    new_bulb(part.seat or part.name), share=WORN_SHARE, light=((part.name, WORN),))
+    end = part.at("1")
     if arrangement.wires_at[end]:
         for changes, place, grade, share in _behind(arrangement, end, graded(CONTACT_GRADES, HOLDER_SHARE)):
             yield Candidate(changes, f"{ohms_words(grade)} between {part.name} and its holder", "bulbs", (part.name,),
@@ -52,7 +52,7 @@ def of_holder(arrangement, part):
 
 def of_clips(arrangement, part):
     """Yield the clips of a fuse's holder, spread or corroded, in grades: leads reach the holder, not the fuse."""
-    end = f"{part.name}:{part.terminals[-1]}"
+    end = f"{part.name}:{part.terminals[-1]}" if part.guards else ""
     if part.guards and any(branch.mated for branch in part.branches()) and arrangement.wires_at[end]:
         for changes, place, grade, share in _behind(arrangement, end, (*graded(CONTACT_GRADES, CLIPS_SHARE / 2), (inf, CLIPS_SHARE / 2))):
             yield Candidate(changes, f"{ohms_words(grade)} between {part.name} and the clips of its holder", "fuses", (part.name,),

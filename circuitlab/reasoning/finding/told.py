@@ -315,7 +315,7 @@ def _measured(head, arrangement, sentence):
     text, unit = value[1], value[2] or "ohm"
     if match[2] == "through":
         part = arrangement.part(opened(match[3]))
-        ends = getattr(part, "start", None) and part.terminals or tuple(f"{part.name}:{end}" for end in part.terminals[:2])
+        ends = getattr(part, "start", None) and part.terminals or tuple(part.at(end) for end in part.terminals[:2] or "12")
         return {"reading": {"red": ends[0], "black": ends[1], "instrument": "amps", "value": read_quantity(text, "A")}, "through": part.name}
     leads = _leads(f"{match[2]} {match[3]}", arrangement)
     if not leads:

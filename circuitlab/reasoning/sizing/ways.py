@@ -132,7 +132,7 @@ def loop(point, name, branch=0, ways=None):
     if out is None or back is None:
         return None
     high, low = (f"{poles[leg[1]].name}:{pole}" for leg, poles, pole in ((out, plus, "+"), (back, minus, "-")))
-    ends = [end if ":" in end else f"{name}:{end}" for end in
+    ends = [arrangement.part(name).at(end) for end in
             (arrangement.part(name).branches()[branch].start, arrangement.part(name).branches()[branch].end)]
     legs = [tuple(piece for step in leg for piece in pieces(arrangement, point, step)) for leg in (out[0][::-1], back[0])]
     if arrangement.frame == "plus":      # told from the live pole on, against the current
@@ -164,7 +164,7 @@ def pieces(arrangement, point, step):
     branch = part.branches()[step.branch]
     lost = amps * branch.resistance
     if branch.device is not None:
-        lost = abs(point.across(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}"))
+        lost = abs(point.across(part.at(branch.start), part.at(branch.end)))
     return (Piece(part.name, called(part, branch), lost, amps, 0.0, branch.role is Role.CONTACT and not branch.mated),)
 
 

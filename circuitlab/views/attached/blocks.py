@@ -65,7 +65,7 @@ def form_of(part, arrangement, view, pins):
 
 def shared_place(part, arrangement):
     """Return the place, up to a comma, that a part shares with another, in the words of the first of them; or nothing. [text]"""
-    shared = [other for other in arrangement.parts if _place(other).lower() == _place(part).lower()]
+    shared = [other for other in arrangement.listed if _place(other).lower() == _place(part).lower()]
     return _place(shared[0]) if len(shared) > 1 else ""
 
 
@@ -80,5 +80,8 @@ def _head(face, part, arrangement, box):
     if value:
         first.append((shortened(value, 80), False, ""))
     rest = part.place.partition(",")[2].strip() if box else part.place
-    first += [(most, False, live) for most, live in face.changing(part, arrangement)]
-    return (tuple(first), *(((line, False, ""),) for line in in_lines(rest, LONGEST, 2) if rest))
+    lines = [first]
+    for most, live in face.changing(part, arrangement):
+        lines += [[]] * (not live)      # what does not change heads a line of its own
+        lines[-1] = [*lines[-1], (most, False, live)]
+    return (*map(tuple, lines), *(((line, False, ""),) for line in in_lines(rest, LONGEST, 2) if rest))

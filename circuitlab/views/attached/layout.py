@@ -86,7 +86,7 @@ def _same(plan, other):
 def _placed(arrangement, view, pins, readings, plan):
     """Place everything on a sheet once."""
     spots = plan.attached
-    forms = {part.name: form_of(part, arrangement, view, pins) for part in arrangement.parts}
+    forms = {part.name: form_of(part, arrangement, view, pins) for part in arrangement.listed}
     for name, *_, turned in spots:
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
@@ -109,7 +109,7 @@ def _placed(arrangement, view, pins, readings, plan):
 def _untangled(arrangement, stack, ways, kept):
     """Return the ways with fewer crossings: blocks and the wires at each of them put in a better order."""
     turned = {part.name for part in turnable(arrangement) if part.name not in stack.first_rows}
-    zones = {part.name: zone_of(part) for part in arrangement.parts}
+    zones = {part.name: zone_of(part) for part in arrangement.listed}
     for turn in range(_AGAIN + 1):
         search = Untangling(stack, ways, turned, zones)
         search.blocks()
@@ -121,7 +121,7 @@ def _untangled(arrangement, stack, ways, kept):
 
 def turnable(arrangement):
     """Return the parts that may stand on their head."""
-    return [part for part in arrangement.parts if part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE))]
+    return [part for part in arrangement.listed if part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE))]
 
 
 class _Draft:
@@ -201,7 +201,7 @@ class _Draft:
         return self.block_x[-1] + max((reach(self.forms[name]) for name in self.stack.columns[index - 1]), default=0) + WIDE
 
     def sheet(self):
-        blocks = tuple(self._block(part) for part in self.arrangement.parts)
+        blocks = tuple(self._block(part) for part in self.arrangement.listed)
         routes = tuple(self._route(way) for way in self.ways)
         labels = [label for block in blocks for label in (*self._head_labels(block), *self._numbers(block))]
         labels += [label for block in blocks for label in self._wire_labels(block)]
@@ -233,7 +233,7 @@ class _Draft:
 
     def _turned(self):
         """Yield the names of what stands on its head."""
-        for part in self.arrangement.parts:
+        for part in self.arrangement.listed:
             upright = form_of(part, self.arrangement, self.view, self.pins).rows
             if self.forms[part.name].rows == upright[::-1] != upright:
                 yield part.name

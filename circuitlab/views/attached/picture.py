@@ -6,7 +6,6 @@ from ...ground.showing import Drawing
 from ..edges import key_of
 from ..emphasis import chosen, emphasis, emphasis_words
 from ..faces import face_of, live_texts
-from ..faces.body import glass
 from ..letters import text_width
 from ..point_words import amps_text, doubt_words, floating_words, labels_below, state_of_wire, volts_text
 from ..strokes import glow, head, lost_ends, state_of, states_at, part_group, wire_group, words
@@ -84,7 +83,7 @@ def state_layer_attached(sheet, arrangement, point, prefix=""):
     """Return the attached form's layer that changes with the state of parts, as ``state_layer`` of the schematic. [text]"""
     states, volts = states_at(arrangement, point), point if point.is_settled else None
     live = live_texts(arrangement, volts, states)
-    live |= {key: "" for key in live if arrangement.part(key[0]).shines}
+    live |= {key: "" for key in live if face_of(arrangement.part(key[0])).glows(arrangement.part(key[0]))}
     blocks = [_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix, False)
               for block in sheet.blocks]
     return "".join([*_routes(sheet, arrangement, point, prefix), *blocks])
@@ -125,8 +124,8 @@ def _block(sheet, block, part, point, state, live, prefix, glows=True):
             if text:
                 texts.append(words(label, text))
     lit = ""
-    if point and part.shines and glows:
-        lit = glow(*glass(block), part, point.light(part.name))
+    if point and glows:
+        lit = "".join(glow(*where, point.arrangement.part(lamp), point.light(lamp)) for lamp, where in face_of(part).glasses(part, block).items())
     shapes = face_of(part).body(block, part, state, ends).svg(sheet.arrangement.loose)
     return part_group(prefix, part.name, part.kind, part, state, f'{lit}{shapes}{"".join(texts)}')
 

@@ -61,13 +61,13 @@ def corner(part):
 
 def standing(arrangement, forms, kept=Kept(), below=0):
     """Return which part stands in which column, and in which order, what is kept in its place; below each so much is left free. [px]"""
-    lamps = {part.name: corner(part) for part in arrangement.parts if part.shines}
+    lamps = {part.name: corner(part) for part in arrangement.listed if part.shines or part.seats}
     has_outline = any(lamps.values()) and _stand_true(lamps, kept)
     beside = [name for name, where in lamps.items() if has_outline and not where]
     fixed = {name: where for name, where in lamps.items() if where}
     there = set().union(*kept.columns)
-    free = [part.name for part in arrangement.parts if part.name not in {*fixed, *beside, *there}]
-    count = _columns(forms, has_outline, len(arrangement.parts) - len(beside))
+    free = [part.name for part in arrangement.listed if part.name not in {*fixed, *beside, *there}]
+    count = _columns(forms, has_outline, len(arrangement.listed) - len(beside))
     search = _Search(arrangement, forms, count, fixed, beside, kept, below)
     search.fill(free)
     search.improve(free)
@@ -122,8 +122,8 @@ class _Search:
             self.rear.append(0)
         self.pairs = self._pairs()
         self.tries = _WORK // (len(self.pairs) + len(forms))
-        self.zone = {part.name: zone_of(part) for part in arrangement.parts}
-        self.side = {part.name: _side(part, count) for part in arrangement.parts}
+        self.zone = {part.name: zone_of(part) for part in arrangement.listed}
+        self.side = {part.name: _side(part, count) for part in arrangement.listed}
 
     def _pairs(self):
         """Return ``(part, part, least and most that the sides say about the columns between, how often)``."""
@@ -276,7 +276,7 @@ class _Search:
 def neighbours(arrangement):
     """Return pairs of parts whose words say they are close by: in one place, or beside the battery. [text]"""
     last, pairs = {}, []
-    for part in arrangement.parts:
+    for part in arrangement.listed:
         place = part.place.partition(",")[0].strip().lower()
         if "battery" in place:
             pairs.append((part.name, arrangement.battery.name))

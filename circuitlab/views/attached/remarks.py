@@ -8,7 +8,7 @@ from .blocks import HEAD
 
 def bare(arrangement):
     """Return the names of the parts that no wire goes to. [text]"""
-    return [part.name for part in arrangement.parts
+    return [part.name for part in arrangement.listed
             if all(f"{part.name}:{terminal}" in arrangement.loose for terminal in part.terminals)]
 
 

@@ -29,4 +29,4 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
                "on top, left and right being the driver's, facing forward.")
     return told(arrangement, point, opening, [
         (part, f"{part.kind[:1].upper()}{part.kind[1:]} {named(part)}{face_of(part).spoken(part, view, pins)}")
-        for part in arrangement.parts])
+        for part in arrangement.listed])

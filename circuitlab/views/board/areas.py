@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from ...parts import Switch
+from ..faces import face_of
 from ..faces.handles import LEAST as ON_PAGE
 from ..style import colour_words, named
 
@@ -65,6 +66,9 @@ def attached_areas(sheet):
     arrangement, ends = sheet.arrangement, {}
     areas = [_part(arrangement.part(block.part), block.part, block.box, ends=[end for end, *_ in block.pins()]) for block in sheet.blocks]
     for block in sheet.blocks:
+        part = arrangement.part(block.part)
+        areas += [_part(arrangement.part(lamp), lamp, (x - radius, y - radius, x + radius, y + radius))
+                  for lamp, (x, y, radius) in face_of(part).glasses(part, block).items() if lamp != part.name]
         for terminal, x, y in block.pins():
             ends.setdefault(terminal, (x, y))
     return (*areas, *_wires(arrangement, sheet.routes), *_terminals(ends)), ends

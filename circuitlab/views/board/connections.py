@@ -20,7 +20,8 @@ MINUS = "BK"               # of a wire to minus: common practice
 BARE = "0.2"               # m, of a wire from the battery's live pole, which no fuse guards: within what sizing lets it be
 _USUAL = {"battery": ("voltage",), "fuse": ("rating",), "breaker": ("rating",), "resistor": ("resistance",), "splice": ("ways",),
           "chassis": ("studs",), "switch": ("control", "closes"), "relay": ("suppression",), "flasher": ("type",),
-          "lamp": ("watts", "light"), "LED lamp": ("watts", "light"), "connector": ("type", "pins")}      # shown of every part of a kind; others where they are not the default
+          "lamp": ("watts", "light"), "LED lamp": ("watts", "light"), "two-filament lamp": ("bulb", "light"),
+          "connector": ("type", "pins")}      # shown of every part of a kind; others where they are not the default
 _NO_VALUE = ("name", "place", "note")
 
 
@@ -37,7 +38,7 @@ def connections(arrangement):
     last = arrangement.wires[-1] if arrangement.wires else Wire("W1", "G1:+", "G1:-", "RD")
     start = {"name": quoted(free_name(arrangement, "wire")), "from": "", "to": "", "colour": last.colour, "m": value_words("", last.length),
              "mm2": value_words("", last.area)}
-    return {"wires": [_of_wire(wire) for wire in arrangement.wires], "parts": [_of_part(part, arrangement) for part in arrangement.parts],
+    return {"wires": [_of_wire(wire) for wire in arrangement.wires], "parts": [_of_part(part, arrangement) for part in arrangement.listed],
             "next": start, "usual": _usual(arrangement), "offers": _offers(arrangement), "rule": _rule(arrangement)}
 
 
@@ -85,7 +86,7 @@ def _offers(arrangement):
     """Return what there is to choose from: terminals, those without a wire first, with the part they belong to."""
     loose = dict.fromkeys(arrangement.loose)
     ends = [*loose, *(end for end in arrangement.terminals if end not in loose)]
-    words = {part.name: ", ".join(filter(None, (part.kind, part.place))) for part in arrangement.parts}
+    words = {part.name: ", ".join(filter(None, (part.kind, part.place))) for part in arrangement.listed}
     return {"terminals": [[quoted(end), f"{words[end.rpartition(':')[0]]}{'; no wire yet' if end in loose else ''}"] for end in ends],
             "colours": list(COLOURS), "areas": list(AREAS), "lengths": list(LENGTHS)}
 

@@ -8,7 +8,7 @@ from ..attached import lay_out_attached
 from ..attached.layout import BORDER
 from ..attached.picture import letters_attached, state_layer_attached
 from ..edges import MARGIN
-from ..faces.body import glass
+from ..faces import face_of
 from ..point_words import light_words, volt_words
 from ..schematic import lay_out
 from ..schematic.picture import letters, state_layer
@@ -38,7 +38,8 @@ def _schematic_glasses(sheet):
 
 
 def _attached_glasses(sheet):
-    return {block.part: glass(block) for block in sheet.blocks if sheet.arrangement.part(block.part).shines}
+    parts = {block: sheet.arrangement.part(block.part) for block in sheet.blocks}
+    return {lamp: where for block, part in parts.items() for lamp, where in face_of(part).glasses(part, block).items()}
 
 
 FORMS = {"schematic": BoardForm(lay_out, letters, state_layer, schematic_areas, _schematic_glasses),
@@ -90,8 +91,8 @@ def _lamps(form, sheet):
     found = []
     for name, (x, y, radius) in FORMS[form].glasses(sheet).items():
         lamp = sheet.arrangement.part(name)
-        texts = {label.live: (label.x, label.y, label.size) for label in sheet.labels
-                 if label.kind == "piece" and label.owner == name and label.live}
+        texts = {label.live.removeprefix(f"{name} "): (label.x, label.y, label.size) for label in sheet.labels
+                 if label.kind == "piece" and label.live and (label.owner == name or label.live.startswith(f"{name} "))}
         found.append({"name": name, "place": lamp.place, "glow": glow(x, y, radius, lamp, 1.0).replace(LIT_COLOURS["red"], LIT_RED), "at": (x, y, radius),
                       "colour": lamp.light, "texts": texts})
     return found

@@ -28,11 +28,13 @@ def told_of(point, name, out=()):
         return (f"{part.name}, {colour_words(part.colour)}, {part.start} to {part.end}: {SAID.get(state, state)}, "
                 f"{amps_text(point.current(name), None)}.")
     state = point.states[name]
-    said = [f"{named(part)}, {part.kind}{', out' if name in out else f', {state}' if state != 'fixed' else ''}"]
+    said = [f"{named(part)}, {part.kind}{', out' if part.seat in out or name in out else f', {state}' if state != 'fixed' else ''}"]
     if part.shines:
         said.append(f"{light_words(part, point)}, {amps_text(abs(point.current(name)), None)}")
+    said += [f"{lamp.name} {light_words(lamp, point)}, {amps_text(abs(point.current(lamp.name)), None)}" for lamp in part.seats]
     if not part.is_metal:
-        read = ", ".join(f"{terminal}: {volts_text(point, f'{name}:{terminal}')}" for terminal in part.terminals)
+        ends = [part.at(end) for end in part.terminals or "12"]
+        read = ", ".join(f"{end.partition(':')[2] if part.terminals else end}: {volts_text(point, end)}" for end in ends)
         said.append(f"terminal {read}")
     return ": ".join(said[:1] + ["; ".join(said[1:])] if said[1:] else said) + "."
 

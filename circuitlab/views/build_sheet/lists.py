@@ -45,7 +45,7 @@ def table(grid, split=False, kind=""):
 def parts_list(arrangement, switched=None):
     """Return the table of parts with what to buy and where it goes; ``switched``: the FlasherLoad of each flasher, by its name. [HTML]"""
     rows = [(part.name, Html(safe(face_of(part).details(part) + load_words((switched or {}).get(part.name)))
-                             + (f" <i>{safe(part.note)}</i>" if part.note else "")), part.place) for part in arrangement.parts]
+                             + (f" <i>{safe(part.note)}</i>" if part.note else "")), part.place) for part in arrangement.listed]
     return table(Grid("Parts", ("part", "what", "place"), rows), split=True, kind="parts")
 
 

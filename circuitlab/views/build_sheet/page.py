@@ -62,7 +62,7 @@ def sheet_page(built, blank=False):
     """
     arrangement = built.arrangement
     title, faults = safe(arrangement.title), faults_in(arrangement)
-    lines = len(arrangement.parts) + len(arrangement.wires)
+    lines = len(arrangement.listed) + len(arrangement.wires)
     note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note and not blank else ""
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"

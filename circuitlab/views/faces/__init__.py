@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from ...parts import JOINT
-from . import battery, breaker, chassis, connector, diode, flasher, fuse, lamp, led_lamp, relay, resistor, splice, switch
+from . import battery, breaker, chassis, connector, diode, flasher, fuse, lamp, led_lamp, relay, resistor, splice, switch, two_filaments
 from .face import Face
 
 FACES = {
@@ -18,6 +18,7 @@ FACES = {
     "flasher": flasher.FlasherFace(),
     "lamp": lamp.LampFace(),
     "LED lamp": led_lamp.LedLampFace(),
+    "two-filament lamp": two_filaments.TwoFilamentFace(),
     "diode": diode.DiodeFace(),
     "connector": connector.ConnectorFace(),
 }

@@ -4,7 +4,7 @@ from dataclasses import fields
 
 from ..letters import NAME, NUMBER, SMALL, shortened, text_width
 from ..style import question_mark
-from .body import Body
+from .body import Body, glass
 from .piece import whole
 from .shape import Shape
 
@@ -37,6 +37,14 @@ class Face:
         return [*([(self.marking.format(part), "")] if self.marking else []), *self.changing(part, arrangement)]
 
     # -------------------------------------------------------------------- body
+
+    def glows(self, part):
+        """Tell whether its block has words and a glow that change from frame to frame, as a lamp's. [yes/no]"""
+        return part.shines
+
+    def glasses(self, part, block):
+        """Return for each lamp in its block where it glows, middle and radius. [px]"""
+        return {part.name: glass(block)} if part.shines else {}
 
     def rows(self, part, view, pins):
         """Return the rows of its block from top to bottom: ``(terminal on the left, terminal on the right)``."""

@@ -5,6 +5,7 @@ from ..point_words import light_words, volt_words
 from ..style import THIN
 from .body import Body, glass
 from .face import Face
+from .piece import Piece
 from .shape import Shape
 
 
@@ -48,6 +49,9 @@ class LampFace(Face):
     """Told by its place, its volts and its light."""
 
     shape, body, middle = _Cross, _Glass, 40
+
+    def pieces(self, part, arrangement):
+        return [Piece(part.name, part.name, self.shape, (part.at("1"),), (part.at("2"),), is_load=True)]
 
     def beside(self, piece, part, arrangement):
         return [(line, "") for line in in_lines(part.place, 62, 2)] + self.changing(part, arrangement)

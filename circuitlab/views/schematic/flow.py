@@ -33,7 +33,7 @@ def heights(arrangement):
                 join(f"{part.name}:{group[0]}", f"{part.name}:{other}", 50.0)
         for branch in part.branches() if not part.is_metal else ():
             if branch.role.passes or part.is_load(branch.start, branch.end):    # nothing that lies beside a contact
-                join(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}", _ease(part, branch))
+                join(part.at(branch.start), part.at(branch.end), _ease(part, branch))
     for wire in arrangement.wires:
         join(wire.start, wire.end, 20.0)
     fixed |= dict(zip(arrangement.poles, (0.0, 1.0)))

@@ -11,7 +11,8 @@ export const DEEDS = {
     if (!this.still.pulled[name]) return by_hand;
     const [pull, back] = this.still.pulled[name];
     const blown = this.drawing.states?.[name] === "blown" ? [change("new", "put a new one in")] : [];
-    return [...by_hand, this.out.includes(name) ? change("back", back) : change("out", pull), ...blown];
+    const deeds = (this.still.deeds[name] ?? []).map(([words, sentence]) => [words, () => this.send({kind: "typed", words: sentence}, false)]);
+    return [...by_hand, ...deeds, this.out.includes(name) ? change("back", back) : change("out", pull), ...blown];
   },
 
   offer() { if (this.chosen) this.beside.offer(this.acts_on(this.chosen)); },
