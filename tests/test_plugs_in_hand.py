@@ -17,6 +17,7 @@ from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Connector
 from circuitlab.parts.connector import TYPES, pins_of
+from circuitlab.reasoning.why import why
 from circuitlab.views.plug_picture import VIEWS, plug_pictures
 
 FLAT = cl.arrangement("trailer-4-flat-combined-lamps")
@@ -60,6 +61,14 @@ def test_the_drawing_shows_each_pin_apart_and_says_so():
         one, other = str(draw(FLAT, whole)), str(draw(changed(FLAT, Hold("X5", "parted")), apart))
         assert ">parted<" in other and ">parted<" not in one
         assert all(f'data-terminal="X5:{end}"' in one for end in FLAT.part("X5").terminals)
+
+
+def test_why_a_lamp_is_dark_names_the_pin_that_is_open_or_the_plug_that_is_parted():
+    def told(change):
+        return why(cl.operating_point(changed(FLAT, change), {"brake pedal": "held"}), "E7:1")
+
+    assert told(cl.SetValue("X5", "pins", "3: inf")).endswith("X5 is open from 3s to 3p.")
+    assert "X5 is parted" in told(Hold("X5", "parted"))
 
 
 # ------------------------------------------------------------------ wired by oneself
