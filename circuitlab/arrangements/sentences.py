@@ -132,8 +132,8 @@ def value_words(field, value):
 
 
 def _ohms_words(pairs):
-    """Return ohms of several places as ``3: 2 ohm; 5: inf``, of none as ``none``."""
-    return "; ".join(f"{place}: {value_words('resistance', ohms)}" for place, ohms in dict(pairs).items()) or "none"
+    """Return ohms of several places as ``3: 2 ohm, 5: inf``, of none as ``none``."""
+    return ", ".join(f"{place}: {value_words('resistance', ohms)}" for place, ohms in dict(pairs).items()) or "none"
 
 
 def _closes_words(closes):

@@ -4,6 +4,7 @@ Which pins a kind has, and what is usual on each, stands in
 ``datasets/connector_pins.csv``. Nothing of it binds a circuit: on metal, meter it.
 """
 
+import re
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
@@ -23,6 +24,7 @@ SOUND = 0.005     # ohm, of one mated contact: common practice; connector specif
 WETTEST = 10.0    # ohm, the least that water between two pins has, salt and dirt in it: the kit's own guess
 SOCKET, PLUG = "s", "p"     # behind a pin's number: the half on the vehicle, the half on the trailer
 _NOTHING = ("", "none")
+_APART = re.compile(r";|,(?=\s)")     # between one pin and the next; a decimal comma is none
 _NEAREST = 1.05   # times the least distance, up to which two pins lie side by side
 
 
@@ -64,7 +66,7 @@ class Connector(Part):
     plug : str
         The kind of its plug, which must be that of its socket; empty says the same. [text]
     pins : tuple of (str, float)
-        Each pin that is not sound and what its contact has, typed ``"3: 2 ohm; 5: inf"``; ``inf`` is one that is open:
+        Each pin that is not sound and what its contact has, typed ``"3: 2 ohm, 5: inf"``; ``inf`` is one that is open:
         corroded, bent, pushed back. [ohm]
     water : tuple of (str, float)
         Two pins of the socket with water between them and what that has, typed ``"1-2: 500 ohm"``. [ohm]
@@ -116,7 +118,7 @@ class Connector(Part):
         """Return the pins, or pairs of pins, that are told of with their ohms, in the order of the pins."""
         given, wanted = getattr(self, field), _WRITTEN[field]
         if isinstance(given, str):
-            pairs = [] if given.strip().lower() in _NOTHING else [piece.rpartition(":")[::2] for piece in given.split(";")]
+            pairs = [] if given.strip().lower() in _NOTHING else [piece.rpartition(":")[::2] for piece in _APART.split(given)]
         else:
             self.must(isinstance(given, (tuple, list, dict)), f"{field} must be {wanted}, got {shown(given)}.")
             pairs = [*(given.items() if isinstance(given, dict) else given)]
@@ -180,5 +182,5 @@ class Connector(Part):
 
 
 _COUNT = {"pins": 1, "water": 2}
-_WRITTEN = {"pins": "pins with their ohms, such as {'3': 2.0}, or typed \"3: 2 ohm; 5: inf\"",
+_WRITTEN = {"pins": "pins with their ohms, such as {'3': 2.0}, or typed \"3: 2 ohm, 5: inf\"",
             "water": "pairs of pins with their ohms, such as {'1-2': 500.0}, or typed \"1-2: 500 ohm\""}

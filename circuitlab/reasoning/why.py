@@ -309,6 +309,8 @@ def _open(place):
     if part.name not in place.terminals[0].partition(":")[0]:
         lost = [end for end, joint in ((part.start, part.start_joint), (part.end, part.end_joint)) if joint == inf]
         return f"{part.name} is off at {' and '.join(lost)}"
+    if branch.mated and place.state in (branch.closed_in or ()):       # a pin that does not join in any state
+        return f"{part.name} is open from {branch.start} to {branch.end}"
     if branch.mated or not part.moves and not hasattr(part, "control"):
         return f"{part.name} is {place.state}" if len(part.states) > 1 else f"{part.name} blocks"
     where = "" if sum(each.role is Role.CONTACT for each in part.branches()) == 1 else f" from {branch.start} to {branch.end}"

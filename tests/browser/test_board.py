@@ -492,3 +492,16 @@ def test_by_finger_alone(browser):
     expect(page.get_by_role("status")).to_contain_text("turn lever right")
     assert board.desk.live.positions["turn lever"] == "right"
     context.close()
+
+
+def test_a_plug_is_parted_and_put_in_again_by_its_own_words(page):
+    """The trailer goes dark and the cart's lamps stay; whichever pin is touched, the whole plug is meant."""
+    open_board(page, cl.arrangement("trailer-4-flat-combined-lamps"))
+    x, y = middle(page.locator("[data-key='X5.3']"))
+    page.mouse.click(x, y)
+    page.get_by_role("button", name="part the plug").click()
+    expect(page.get_by_role("status")).to_contain_text("X5 parted.")
+    expect(page.get_by_role("button", name=re.compile("^X5, tail of the cart, connector: out")).first).to_be_attached()
+    page.get_by_role("button", name="put the plug in").click()
+    expect(page.get_by_role("status")).to_contain_text("X5 mated again.")
+    assert page.problems == []

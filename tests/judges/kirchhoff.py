@@ -78,6 +78,8 @@ def _inside(part, state):
         yield from _relay(part, state)
     elif part.kind == "flasher":
         yield from _flasher(part, state)
+    elif part.kind == "connector":
+        yield from _connector(part, state)
     elif part.kind == "switch":
         every = list(dict.fromkeys(pair for _, pairs in part.closes for pair in pairs))
         for pair in dict(part.closes).get(state, ()):
@@ -113,6 +115,16 @@ def _flasher(part, state):
         yield 2, "49", "49a", 2500.0, 0.0, None
     if part.pilot and state == "on":
         yield 2 + senses, "49", "C", 0.02, 0.0, None
+
+
+def _connector(part, state):
+    numbers, poor = [end[:-1] for end in part.terminals if end.endswith("s")], dict(part.pins)
+    for order, number in enumerate(numbers):
+        ohms = poor.get(number, part.contact_resistance)
+        if state == "mated" and ohms < float("inf"):
+            yield order, f"{number}s", f"{number}p", ohms, 0.0, None
+    for order, (pair, ohms) in enumerate(part.water, len(numbers)):
+        yield order, *(f"{number}s" for number in pair.split("-")), ohms, 0.0, None
 
 
 def warm(own, part):
@@ -274,7 +286,7 @@ def settle(arrangement, positions, phase):
 
     Where a flasher has run, what blows with its output on is gone with it off as well, and the other way round.
     """
-    first = {"relay": "released", "fuse": "whole", "lamp": "whole", "LED lamp": "whole", "flasher": "idle"}
+    first = {"relay": "released", "fuse": "whole", "lamp": "whole", "LED lamp": "whole", "flasher": "idle", "connector": "mated"}
     states = {part.name: positions[part.control] if part.kind == "switch" else first.get(part.kind, "fixed")
               for part in arrangement.parts}
     states |= dict(arrangement.held)
