@@ -11,7 +11,7 @@ export const DEEDS = {
     if (!this.still.pulled.includes(name)) return by_hand;
     const blown = this.drawing.states?.[name] === "blown" ? [change("new", "put a new one in")] : [];
     const deeds = (this.still.deeds[name] ?? []).map(([words, sentence]) => [words, () => this.send({kind: "typed", words: sentence}, false)]);
-    return [...by_hand, ...deeds, this.out.includes(name) ? change("back", "put back") : change("out", "take out"), ...blown];
+    return [...by_hand, this.out.includes(name) ? change("back", "put back") : change("out", "take out"), ...blown, ...deeds];
   },
 
   offer() { if (this.chosen) this.beside.offer(this.acts_on(this.chosen)); },
