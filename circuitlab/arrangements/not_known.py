@@ -11,6 +11,7 @@ from math import inf
 from ..ground.errors import ArrangementError, listed, shown
 from ..parts import Battery, Wire
 from ..parts.making import Maker
+from .checks import must_be_listed
 from .sentences import quoted
 
 NOT_KNOWN = "not known"     # what a look is called that hangs on what is not known
@@ -27,6 +28,7 @@ def not_known_names(given):
 def check_not_known(arrangement):
     """Raise for what is not there, a battery, or more than can be looked at."""
     for name in arrangement.not_known:
+        must_be_listed(arrangement.part(name))
         if isinstance(arrangement.part(name), Battery):
             raise ArrangementError(f"battery '{name}' cannot be not known: every volt is counted from it. Look at it first.", part=name)
     if len(arrangement.not_known) > MOST:

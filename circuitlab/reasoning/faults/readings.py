@@ -127,8 +127,7 @@ def _places_of(arrangement, fault):
         names = [getattr(change, field, "") for field in ("part", "name", "wire", "terminal", "first", "second")]
         for name in filter(lambda one: isinstance(one, str) and one, names):
             part = arrangement.by_name.get(name)
-            found |= {name} if part is None else set(part.terminals) if isinstance(part, Wire) else {
-                f"{name}:{terminal}" for terminal in part.terminals}
+            found |= {name} if part is None else {part.at(end) for end in part.terminals or "12"}
     return found
 
 

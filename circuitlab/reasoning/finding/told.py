@@ -283,7 +283,7 @@ def _leads(words, arrangement):
     match = re.fullmatch(r"across (\S+)", words)
     if match:
         part = arrangement.part(opened(match[1]))
-        ends = part.terminals if part.name in {wire.name for wire in arrangement.wires} else [f"{part.name}:{end}" for end in part.terminals]
+        ends = [part.at(end) for end in part.terminals or "12"]
         if len(ends) == 2:
             return tuple(ends)
         raise ArrangementError(f"'{part.name}' has {len(ends)} terminals. Write 'from {ends[0]} to {ends[-1]}'.", part=part.name)

@@ -12,7 +12,7 @@ export const DEEDS = {
     const [pull, back] = this.still.pulled[name];
     const blown = this.drawing.states?.[name] === "blown" ? [change("new", "put a new one in")] : [];
     const deeds = (this.still.deeds[name] ?? []).map(([words, sentence]) => [words, () => this.send({kind: "typed", words: sentence}, false)]);
-    return [...by_hand, ...deeds, this.out.includes(name) ? change("back", back) : change("out", pull), ...blown];
+    return [...by_hand, this.out.includes(name) ? change("back", back) : change("out", pull), ...blown, ...deeds];
   },
 
   offer() { if (this.chosen) this.beside.offer(this.acts_on(this.chosen)); },
