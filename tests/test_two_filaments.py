@@ -138,6 +138,17 @@ def test_the_pedal_draws_what_two_bright_filaments_draw():
     assert point.current("W21") == pytest.approx(point.current("E1.54") + point.current("E1.58"), rel=1e-6)
 
 
+def test_the_filament_that_a_wrong_bulb_has_not_is_missing_at_rest_in_time_and_in_the_logic():
+    wrong = changed(CART, SetValue("E1", "bulb", "P21W"))
+    point, course = cl.operating_point(wrong, {"tail lamps": "on"}), cl.run(wrong, [(0.1, "tail lamps", "on")], 0.6)
+    assert point.states["E1.58"] == "missing" and wrong.is_gone("E1.58") and not wrong.is_gone("E1.54") and not CART.is_gone("E1.58")
+    assert point.lamp_volts("E1.58") > 12 and point.light("E1.58") == 0.0 and point.light("E1.54") > 0.6
+    assert max(course.light["E1.58"]) == 0.0 == max(course.lamp_current["E1.58"]) and max(course.light["E1.54"]) > 0.6
+    assert cl.flash(course, "E1.58").look == "dark" and cl.lamp_logic(wrong).lamp("E1.58").condition.is_never
+    assert not cl.lamp_logic(CART).lamp("E1.58").condition.is_never
+    assert "missing" in str(cl.draw(wrong, point)) and "missing" in str(cl.draw_attached(wrong, point)) and "missing" in told_of(point, "E1.58")
+
+
 def test_comparing_tells_that_a_turned_tail_is_brighter_and_lists_the_bulb_alone():
     said = cl.compare(CART, changed(CART, SetValue("E1", "fitted", "turned round"))).text()
     assert 'changed: two-filament lamp E1, fitted "right way" to "turned round"' in said and "changed: lamp E1.54" not in said

@@ -218,6 +218,12 @@ class Arrangement(Showing, metaclass=Maker):
         """Return the parts of one kind of record, in order."""
         return tuple(part for part in self.parts if isinstance(part, record))
 
+    def is_gone(self, lamp):
+        """Tell whether a lamp lets nothing pass whatever it gets: it is held blown, or missing from a wrong bulb. [yes/no]"""
+        part = self.part(lamp)
+        state = dict(self.held).get(lamp, part.states[0])
+        return not any(branch.conducts(state) for branch in part.branches())
+
     def with_role(self, *roles):
         """Return the parts that have a branch of one of these roles, in order."""
         return tuple(part for part in self.parts if part.first(*roles))

@@ -85,6 +85,10 @@ class Seated(Lamp):
         return Misplaced(law.volts, law.watts, law.ambient, lights[0] / lights[1])
 
     @property
+    def states(self):
+        return ("whole", "blown") if self.is_there else ("missing", "blown")
+
+    @property
     def inlet(self):
         return self.feed
 
@@ -92,7 +96,7 @@ class Seated(Lamp):
         return f"{self.seat}:{ {'1': self.feed, '2': '31'}.get(terminal, terminal)}"
 
     def branches(self):
-        return (Branch(self.feed, "31", Role.LOAD, closed_in=frozenset({"whole" if self.is_there else "there"}), device=self.filament),)
+        return (Branch(self.feed, "31", Role.LOAD, closed_in=frozenset({"whole"}), device=self.filament),)
 
 
 @dataclass(frozen=True)

@@ -77,7 +77,7 @@ class Finder:
 
     def lamp(self, lamp):
         """Return every way to light a lamp; an LED lamp only lights one way round, a blown lamp never."""
-        if dict(self.arrangement.held).get(lamp.name) == "blown":
+        if self.arrangement.is_gone(lamp.name):
             return []
         return [Way(tuple(dict.fromkeys((*(link.name for link in feed), lamp.name, *(link.name for link in back)))),
                     tuple(dict.fromkeys(filter(None, map(self.contact_words, (*feed, *back))))),

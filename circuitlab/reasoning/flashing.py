@@ -99,7 +99,7 @@ def flash(course, lamp, start=0.0, end=None):
     highest = max((u for _, u in stretch), default=0.0)
     if highest < DARK_BELOW ** (1 / 3.4) * course.arrangement.part(lamp).volts:
         return Flash(lamp, "dark", None, None, highest, "dark")
-    if dict(course.arrangement.held).get(lamp) == "blown":
+    if course.arrangement.is_gone(lamp):
         return Flash(lamp, "dark", None, None, highest, f"dark, though up to {highest:.1f} V reach its terminals")
     peak, flickers = max(course.light[lamp][first:behind]), False
     if course.verdict in NO_REST:      # cut short, perhaps before it was warm

@@ -27,8 +27,7 @@ def restless_light(course, lamp):
     device = course.arrangement.part(lamp).branches()[0].device
     if device.warms:
         volts = sqrt(_mean(times, [each**2 for each in course.lamp_volts[lamp][first:]]))
-        blown = dict(course.arrangement.held).get(lamp) == "blown"
-        light = 0.0 if blown else device.shine(volts, device.settled_temperature(volts))
+        light = 0.0 if course.arrangement.is_gone(lamp) else device.shine(volts, device.settled_temperature(volts))
     else:
         light = _mean(times, course.light[lamp][first:])
     volts = [abs(each) for each in course.lamp_volts[lamp][first:]]

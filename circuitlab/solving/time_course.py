@@ -102,13 +102,13 @@ class TimeCourse(Showing):
                               else law.settled_current(volts)[0])
 
     def _of_lamps(self, reading):
-        """For each lamp a reading at ``times``, by its law, volts [V] and temperature, if it has one [K]; 0 if blown."""
+        """For each lamp a reading at ``times``, by its law, volts [V] and temperature, if it has one [K]; 0 if blown or missing."""
         net, found = network(self.arrangement), {}
-        blown = {name for name, state in self.arrangement.held if state == "blown"}
+        gone = set(filter(self.arrangement.is_gone, net.lamps))
         for lamp in net.lamps:
             order, law = net.lamp_order[lamp], net.devices[net.lamp_order[lamp]]
             of_lamp = ((volts[order], net.cold * exp(x[order]) if law.warms else None) for _, x, volts in self._dense)
-            found[lamp] = tuple([0.0 if lamp in blown else reading(law, *each) for each in of_lamp])
+            found[lamp] = tuple([0.0 if lamp in gone else reading(law, *each) for each in of_lamp])
         return found
 
     @cached_property

@@ -108,9 +108,9 @@ def volt_words(lamp, point):
 
 
 def light_words(lamp, point):
-    """Return a lamp's light in percent of its rated light, or that it is dark or blown."""
-    if point.states[lamp.name] == "blown":
-        return "blown"
+    """Return a lamp's light in percent of its rated light, or that it is dark, blown or, as in a wrong bulb, missing."""
+    if point.states[lamp.name] != "whole":
+        return point.states[lamp.name]
     light = point.light(lamp.name)
     return f"{100 * light:.0f} %" if light >= 0.005 else "dark"
 

@@ -254,8 +254,8 @@ def _coil_volts(point, relay):
 
 def _lamp_now(point, lamp):
     volts, seen = abs(point.lamp_meter(lamp.name) or 0.0), brightness(point.light(lamp.name))
-    if point.states[lamp.name] == "blown":
-        seen = "blown"
+    if point.states[lamp.name] != "whole":
+        seen = point.states[lamp.name]
     elif seen != "dark" and volts < 1:
         seen = "still glowing"
     elif seen != "lit" and volts > lamp.volts / 2:

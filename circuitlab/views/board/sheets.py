@@ -9,7 +9,7 @@ from ..attached.layout import BORDER
 from ..attached.picture import letters_attached, state_layer_attached
 from ..edges import MARGIN
 from ..faces import face_of
-from ..point_words import light_words, volt_words
+from ..point_words import volt_words
 from ..schematic import lay_out
 from ..schematic.picture import letters, state_layer
 from ..strokes import glow
@@ -83,7 +83,7 @@ def picture_of(form, sheet, arrangement, point, prefix):
 
 def _word(lamp, point):
     """Return what stands in the place of a lamp's volts or light, nothing where numbers do. [text]"""
-    return "blown" if light_words(lamp, point) == "blown" else "floating" if volt_words(lamp, point) == "floating" else ""
+    return point.states[lamp.name] if point.states[lamp.name] != "whole" else "floating" if volt_words(lamp, point) == "floating" else ""
 
 
 def _lamps(form, sheet):

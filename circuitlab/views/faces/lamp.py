@@ -21,7 +21,7 @@ class _Cross(Shape):
             if self.note == "blown":
                 self.line((x - reach, y - side * reach), (x - reach / 2, y - side * reach / 2))
                 self.line((x + reach, y + side * reach), (x + reach / 2, y + side * reach / 2))
-            else:
+            elif self.note != "missing":
                 self.line((x - reach, y - side * reach), (x + reach, y + side * reach))
 
 
@@ -64,7 +64,7 @@ class LampFace(Face):
 
     def live(self, part, state, point):
         return {"volts": volt_words(part, point) if point else "",
-                "light": "blown" if state == "blown" else light_words(part, point) if point else ""}
+                "light": state if state != "whole" else light_words(part, point) if point else ""}
 
     def details(self, part):
         glass = f" (on the bulb: {part.marking})" if part.marking not in ("", part.bulb) else ""

@@ -201,7 +201,7 @@ export class Drawing {
 
   value(name, volts, light, word) {
     put(this.lamps[name].volts, word === "floating" ? word : volts_of(volts));
-    put(this.lamps[name].light, word === "blown" ? word : light_of(light));
+    put(this.lamps[name].light, ["blown", "missing"].includes(word) ? word : light_of(light));
   }
 
   // The place of a pointer on the sheet.
