@@ -8,6 +8,7 @@ from circuitlab.arrangements import Hold, LoseJoint, SetValue, Short, arrangemen
 from circuitlab.parts import Battery, Connector, Resistor
 from circuitlab.reasoning import lamp_table, prove
 from circuitlab.reasoning.faults import fault_table, single_faults
+from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.sizing import judge
 from circuitlab.solving import operating_point
 
@@ -174,3 +175,14 @@ def test_a_poor_pin_that_may_set_fire_is_told(ohms, glows):
     watts = point.current("X5", 0) ** 2 * 1.0
     assert watts == pytest.approx((VOLTS / (1.0 + ohms)) ** 2, rel=0.03)
     assert point.overheated == ((f"pin 1 of X5 turns {watts:.1f} W into heat there alone: it glows there and may set fire to what is near",) if glows else ())
+
+
+# ------------------------------------------------------------------ found from what the driver behind tells
+
+def test_a_lost_white_wire_is_found_from_stop_lamps_dark_and_a_tail_lamp_that_glows():
+    """Nothing but the white way fits: the pin, the wire before it and the one behind; the next reading is at the plug's ground."""
+    told = find(FLAT, ("E7 dark when braking", "E8 dark when braking", "E9 dim when braking", "E1 steady when braking"))
+    white = [wire for wire in FLAT.wires if {"X5:1s", "X5:1p"} & {*wire.terminals}]
+    assert len(white) == 2 and {cause.repair for cause in told.causes} == {
+        "clean pin 1 of X5, or put it right, on both halves", *(f"mend {wire.name}, from {wire.start} to {wire.end}, with both its joints" for wire in white)}
+    assert told.next.offer.red.startswith("X5:1")
