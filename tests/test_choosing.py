@@ -304,6 +304,14 @@ def test_a_tell_tale_lamp_on_the_dash_that_flashes_with_hazard_is_seen():
     assert not any("tell-tale" in words for words in lacks(lit)) and any("tell-tale" in words for words in lacks(traits(circuit)))
 
 
+def test_a_trailer_that_nobody_spoke_of_is_not_offered_before_what_has_none():
+    """Of all that fits shared filaments: those without come first, whatever they take; asked for, a trailer is offered."""
+    ranked = sorted(NAMES, key=lambda name: traits(cl.arrangement(name)).rank)
+    calm = [name for name in ranked if not traits(cl.arrangement(name)).opposed]
+    towed = [HAND[name]["trailer"] == "yes" for name in calm]
+    assert towed == sorted(towed) and 2 < sum(towed) < len(towed)
+
+
 def test_turn_lamps_of_a_side_that_flash_against_each_other_are_told_and_rank_behind():
     """UN R48 6.5.6, from memory: all of a side in phase. Which flash against each other: stop and flash by exclusive-or, as their files say."""
     signal = [name for name in NAMES if HAND[name]["filaments"]]

@@ -80,7 +80,7 @@ def reason(point, name):
 def _part(standing, part):
     """Return the reason of a part by what its branches are."""
     roles = {branch.role for branch in part.branches()}
-    if part.seats:
+    if part.seats:      # what sits in it
         return Reason(" ".join(_part(standing, lamp).sentence for lamp in part.seats))
     if part.terminals and part.terminals[0] in standing.net.point_of:      # a wire: its ends are terminals of others
         return _wire(standing, part)
@@ -102,7 +102,7 @@ def _terminal(standing, terminal, subject):
     """Return why a terminal has the volts it has; what is spoken of may be what hangs together with it."""
     end, point = standing.at(terminal), standing.point
     if end == 0:
-        return Reason(f"{subject} is on the battery's {_zero(point)}, from which volts are counted.")
+        return Reason(f"{subject} is on the battery's {point.arrangement.frame}, from which volts are counted.")
     volts, word = point.meter(terminal), point.liveness(terminal)
     if word == "live":
         return _live(standing, terminal, f"{subject} has {_volts(volts)}")
@@ -111,8 +111,8 @@ def _terminal(standing, terminal, subject):
     if end in standing.grounded:
         places = standing.joining(end)
         if places:
-            return _reason(head, [_closed_words(places, f"to the battery's {_zero(point)}")], places, "opened parts it", terminal)
-        return Reason(f"{head}: it is on the battery's {_zero(point)}.")
+            return _reason(head, [_closed_words(places, f"to the battery's {point.arrangement.frame}")], places, "opened parts it", terminal)
+        return Reason(f"{head}: it is on the battery's {point.arrangement.frame}.")
     return _missing(standing, head, (end, 0), (terminal,))
 
 
@@ -192,12 +192,12 @@ def _no_way_back(standing, names, told):
     """Say what parts a floating terminal from the pole that volts are counted from, where that is another gap than was told."""
     places = standing.parting(standing.at(names[0])) if len(names) == 1 else []
     places = [place for place in places if place not in told]
-    return f"towards {_zero(standing.point)} {_open_words(places)}" if places else ""
+    return f"towards {standing.point.arrangement.frame} {_open_words(places)}" if places else ""
 
 
 def _alike(standing, head, ends, names, part):
     """Return why a thing has no volts though nothing that could be bridged keeps them from it."""
-    live, zero = standing.point.arrangement.live_pole, _zero(standing.point)
+    live, zero = standing.point.arrangement.live_pole, standing.point.arrangement.frame
     places = standing.bypass(ends, part)
     if places:
         words = f"{_and(place.part.name for place in places)} {'joins' if len(places) == 1 else 'join'} both its ends"
@@ -309,11 +309,11 @@ def _open(place):
     if part.name not in place.terminals[0].partition(":")[0]:
         lost = [end for end, joint in ((part.start, part.start_joint), (part.end, part.end_joint)) if joint == inf]
         return f"{part.name} is off at {' and '.join(lost)}"
+    where = "" if sum(each.role is Role.CONTACT for each in part.branches()) == 1 else f" from {branch.start} to {branch.end}"
     if branch.mated and place.state in (branch.closed_in or ()):       # a pin that does not join in any state
-        return f"{part.name} is open from {branch.start} to {branch.end}"
+        return f"{part.name} is open{where}"
     if branch.mated or not part.moves and not hasattr(part, "control"):
         return f"{part.name} is {place.state}" if len(part.states) > 1 else f"{part.name} blocks"
-    where = "" if sum(each.role is Role.CONTACT for each in part.branches()) == 1 else f" from {branch.start} to {branch.end}"
     how = f"{part.control} {place.state}" if hasattr(part, "control") else f"it {_stands(part, place.state)}"
     return f"{part.name} is open{where} ({how})"
 
@@ -333,10 +333,6 @@ def _by(standing, end, places):
 
 def _from(point):
     return f"to the battery's {point.arrangement.live_pole}"
-
-
-def _zero(point):
-    return "plus" if point.arrangement.frame == "plus" else "minus"
 
 
 def _apostrophe(point):

@@ -17,8 +17,8 @@ from .tables import positions_words
 WIDE = 118     # letters in a line of text
 HOT = 1.0      # W, from which on a resistor is told to be hot
 FIRES = 3      # faults that may set a fire named in a sentence
-ORDER = ("Best first: turn lamps of one side in phase, then fewest relays, then fewest poles in one switch, then fewest parts, then least "
-         "wire; an exchanged flasher comes after.")
+ORDER = ("Best first: turn lamps of one side in phase, then no trailer unless one is asked for, then fewest relays, then fewest poles in one "
+         "switch, then fewest parts, then least wire; an exchanged flasher comes after.")
 CAUTION = ("Which signal wins on a shared filament is a rule you write; local code and licensed practice say what may go on the road. Supply "
            "off while you wire, a fuse at the battery end, and someone else looks before power.")
 NEXT = "Look at one: python -m circuitlab draw NAME --out NAME.svg. Build one: python -m circuitlab sheet NAME --out NAME.html."

@@ -188,8 +188,9 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
 
     Notes
     -----
-    Those whose turn lamps of one side flash in phase come first, then best is what takes least: fewest relays, then fewest poles in
-    one switch, then fewest parts, then least wire. Those whose flasher is exchanged come after those that have the wished one.
+    Those whose turn lamps of one side flash in phase come first, and those without a trailer where nobody spoke of one; then best is
+    what takes least: fewest relays, then fewest poles in one switch, then fewest parts, then least wire. Those whose flasher is
+    exchanged come after those that have the wished one.
 
     >>> import circuitlab as cl
     >>> choice = cl.choose(filaments="separate", trailer="no", most=1, faults=False)

@@ -220,8 +220,8 @@ class Traits:
 
     @property
     def rank(self):
-        """What fitting ones are put in order by: turn lamps of a side in phase first, then least effort, then its name."""
-        return bool(self.opposed), *self.effort, self.arrangement.name
+        """What fitting ones are put in order by: turn lamps of a side in phase, no trailer that nobody spoke of, least effort, its name."""
+        return bool(self.opposed), self.trailer == "yes", *self.effort, self.arrangement.name
 
     @property
     def effort(self):
