@@ -120,7 +120,7 @@ def test_a_plan_of_any_places_is_drawn_without_a_fault(seed):
     ("[plan.attached]\nF1 = [1, 2]\nG1 = [1, 2.0]", "the plan has 'F1' and 'G1' at one place, 1 2. Give one of them another."),
     ("[plan.schematic]\nF1 = []", "Write how far right each of its paths is, then how far down it begins"),
     ("[plan.schematic]\nF1 = [true]", "must be numbers, got True"),
-    ("[plan.atached]\nF1 = [1, 2]", "the plan has no drawing 'atached'. It has: attached, schematic, columns, wires. Did you mean 'attached'?"),
+    ("[plan.atached]\nF1 = [1, 2]", "the plan has no drawing 'atached'. It has: attached, schematic, columns, wires, later, ways. Did you mean 'attached'?"),
     ("[plan.wires]\nW1 = [\"G1:+\", \"top\", \"F1:1\", \"left\"]", "the side on which it is met, left or right, then how far down it leaves"),
     ("[plan.wires]\nW1 = [\"G1:+\", \"left\", \"F1:1\", \"left\", \"low\"]", "the place of 'W1' in the plan must be numbers, got 'low'"),
     ("[plan]\ncolumns = [3.0]", "'plan.columns' must be a list of columns, each with how far right it is, in steps of 10 px, and the parts in it"),
