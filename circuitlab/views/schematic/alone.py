@@ -3,8 +3,10 @@
 from dataclasses import dataclass, replace
 
 from .draft import drafted
+from .framed import ARROW
 
 _TAPS_WIDE, _MOST_TAPS = 24, 6       # of a bar, for each of its terminals but one, up to so many [px], [1]
+_WIDEST = 100                # the number of the first path: no reference to a path comes out wider than it is drawn alone [1]
 
 
 @dataclass(frozen=True)
@@ -28,11 +30,28 @@ class Alone:
         """How far down its pieces or bars reach. [px]"""
         return max([symbol.box[3] for symbol in self.symbols] + [metal.lines[0][1] for metal in self.metals])
 
+    def moved(self, right, down, number):
+        """Return it so far to the right and down, its first path of another number. [px], [1]"""
+        symbols = tuple(replace(symbol, xs=tuple(x + right for x in symbol.xs), left=symbol.left + right, right=symbol.right + right,
+                                top=round(symbol.top + down, 1)) for symbol in self.symbols)
+        metals = tuple(replace(metal, lines=tuple((a + right, b + down, c + right, d + down) for a, b, c, d in metal.lines),
+                               taps=tuple((x + right, y + down, end) for x, y, end in metal.taps)) for metal in self.metals)
+        labels = tuple(replace(label, x=round(label.x + right, 1), y=round(label.y + down, 1), text=self._see(label.text, number)) for label in self.labels)
+        left, top, far, low = self.box
+        return Alone(symbols, metals, labels, tuple(x + right for x in self.columns), number, (left + right, top + down, far + right, low + down))
+
+    def _see(self, text, number):
+        """Return a word with the paths of the part's other pieces as they are numbered there. [text]"""
+        words, arrow, paths = text.rpartition(ARROW)
+        if not arrow or len(self.symbols) < 2 or not paths.replace(",", "").replace(" ", "").isdecimal():
+            return text
+        return f"{words}{arrow} " + ", ".join(str(int(path) + number - self.first) for path in paths.split(","))
+
 
 def alone_of(part, arrangement):
     """Return a part of an arrangement drawn alone, no wire on it."""
     battery = arrangement.battery.name
-    sheet = drafted(only(arrangement, lambda each: each.name in (part.name, battery), ()))
+    sheet = drafted(only(arrangement, lambda each: each.name in (part.name, battery), ()), (), _WIDEST)
     symbols = tuple(symbol for symbol in sheet.symbols if symbol.piece.part == part.name)
     metals = tuple(_wide(metal) for metal in sheet.metals if metal.part == part.name)
     keys = {symbol.piece.key for symbol in symbols} | {metal.key for metal in metals} | {part.name}
@@ -40,7 +59,7 @@ def alone_of(part, arrangement):
     xs = {x for symbol in symbols for x in symbol.xs}
     columns = tuple(x for x in sheet.columns if x in xs) or (metals[0].lines[0][0],)
     boxes = [thing.box for thing in (*symbols, *labels)] + [line for metal in metals for line in metal.lines]
-    first = sheet.columns.index(columns[0]) + 1 if xs else 1
+    first = sheet.columns.index(columns[0]) + _WIDEST if xs else _WIDEST
     return Alone(symbols, metals, labels, columns, first, (min(box[0] for box in boxes), min(box[1] for box in boxes),
                                                             max(box[2] for box in boxes), max(box[3] for box in boxes)))
 

@@ -24,21 +24,21 @@ STUB = 6                     # a rail or splice with one wire or none still show
 
 
 @lru_cache(maxsize=64)
-def drafted(arrangement, spots=()):
-    """Place everything on a sheet, what has a spot there.
+def drafted(arrangement, spots=(), first=1):
+    """Place everything on a sheet, what has a spot there; the paths are numbered from the first on.
 
     It is made from its own places once more, so that a sheet is the one that its own plan gives again.
     """
-    sheet = _placed(arrangement, spots)
+    sheet = _placed(arrangement, spots, first)
     for _ in range(_AFRESH):
         spots, before = sheet.spots, spots
         if set(spots) == set(before):
             break
-        sheet = _placed(arrangement, spots)
+        sheet = _placed(arrangement, spots, first)
     return sheet
 
 
-def _placed(arrangement, spots):
+def _placed(arrangement, spots, first):
     """Place everything on a sheet once; what is new goes beyond all that is kept where it would move any of it aside."""
     apart, single, beyond = set(), set(), False
     while True:
@@ -54,7 +54,7 @@ def _placed(arrangement, spots):
             continue
         columns, count, mirrored, clashing = placed(scheme, blocks, kept)
         if not clashing:
-            draft = _Draft(arrangement, scheme, gaps, columns, count, mirrored, kept.middles)
+            draft = _Draft(arrangement, scheme, gaps, columns, count, mirrored, kept.middles, first)
             if beyond or all(x <= ceil(middle) for x, middle in zip(draft.x, kept.middles)):
                 return draft.sheet()
             beyond = True
@@ -87,7 +87,7 @@ class _Draft(Spacing):
         paths = {stand.piece.key: self.path_of(stand) for stand in self.scheme.stands}
         made = Sheet(self.arrangement, self.right, self.level_y[-1], tuple(map(self._symbol, self.scheme.stands)), wires, metals, tuple(labels), (),
                      paths, tuple(self.x), self._spots(), (), tuple((wire.name, *wire.terminals) for wire in self.arrangement.wires))
-        return framed(made, dict(enumerate(self.x, 1)))
+        return framed(made, dict(enumerate(self.x, self.first)))
 
     def _spots(self):
         """Return where every piece, bare bar and wire with a path to itself stands, as a plan has it."""

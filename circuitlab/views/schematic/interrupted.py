@@ -3,24 +3,46 @@
 So is drawn what finds no way on a sheet that stands, or only one that crosses too much.
 """
 
-from ..letters import SMALL, meet, text_width
-from .ways import ends_of, word_box
+from ..edges import MARGIN
+from ..letters import SMALL, Label, meet, text_width
+from .gaps import is_numbered
+from .ways import ends_of, tap_number
 
 _MANY, _BEYOND = 400, 600    # at how many places a bar is tried, and how far beyond its ends [1], [px]
-_LONG = 14, 22, 30, 40, 52   # how long a stretch is tried [px]
+_LONG = 14, 22, 30, 40, 52, 66, 80   # how long a stretch is tried [px]
 
 
-def stub_of(taken, terminal, bars, toward, text):
-    """Return the points of a short stretch from a terminal with room for its reference, the best there is. [px]
+def stub_of(both, terminal, bars, toward, texts, must=False):
+    """Return the points of a short stretch from a terminal and the box of its reference, the best with room. [px]
 
-    Where there is none at all, that whose reference lies on least.
+    Parameters
+    ----------
+    both : tuple of Taken
+        What is on the sheet, and what is drawn of this wire already.
+    terminal : str
+    bars : dict of str to Metal
+        The bar of each terminal that has one.
+    toward : float
+        Where the other end is. [px]
+    texts : iterable of str
+        What can be written, the best first.
+    must : bool
+        Whether one is returned though none has room: that which lies on least. [yes/no]
     """
-    tries = [(points, word_box(*place)) for points in _stubs(taken, terminal, bars, toward) for place in reference_places(points, text)]
-    own = (terminal, *(bars[terminal].key for _ in range(terminal in bars)))
-    for points, box in tries:
-        if _is_drawable(taken, points, own) and taken.is_free(box, (terminal,)):
-            return points
-    return min(tries, key=lambda found: sum(meet(found[1], box) for box in (*taken.pieces, *taken.words)))[0]
+    taken, bar, tries = both[0], bars.get(terminal), []
+    stubs = [points for points in _stubs(taken, terminal, bars, toward) 
+             if all(_is_drawable(each, points, (terminal, bar.key if bar else "")) for each in both)]
+    for text in texts:
+        for points in stubs:
+            number = tap_number(terminal, points[0][0], bar.lines[0][1], points[-1][1] > points[0][1], "").box if bar and is_numbered(bar) else (0, 0, 0, 0)
+            for place in reference_places(points, text):
+                box = Label(*place, SMALL, "wire").box
+                if all(each.is_free(box, (terminal,)) for each in both) and not meet(box, number):
+                    return points, box
+                tries.append((points, box))
+    tries = tries or [(points, Label(*place, SMALL, "wire").box) for points in _stubs(taken, terminal, bars, toward)
+                      for place in reference_places(points, texts[-1]) if min(place[1], *points[-1]) > MARGIN]
+    return min(tries, key=lambda found: sum(meet(found[1], box) for box in (*taken.pieces, *taken.words))) if must else None
 
 
 def _stubs(taken, terminal, bars, toward):

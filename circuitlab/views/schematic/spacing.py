@@ -22,9 +22,9 @@ TAPPED = 2                   # how far from the middle of a bar a wire meets it,
 class Spacing:
     """A scheme on its way to a sheet: levels become heights, columns become places from left to right."""
 
-    def __init__(self, arrangement, scheme, gaps, columns, count, mirrored, middles=()):
+    def __init__(self, arrangement, scheme, gaps, columns, count, mirrored, middles=(), first=1):
         self.arrangement, self.scheme, self.gaps = arrangement, scheme, gaps
-        self.column, self.count, self.mirrored, self.middles = columns, count, mirrored, middles
+        self.column, self.count, self.mirrored, self.middles, self.first = columns, count, mirrored, middles, first
         self.level_y = [MARGIN + HEAD]
         for height in gaps.heights:
             self.level_y.append(self.level_y[-1] + height)
@@ -45,7 +45,7 @@ class Spacing:
 
     def path_of(self, stand):
         """Return the number of the path of a piece's near terminal. [1]"""
-        return self.column_at(stand, stand.piece.near[0]) + 1
+        return self.column_at(stand, stand.piece.near[0]) + self.first
 
     def column_at(self, stand, terminal):
         """Return the column of a piece's terminal. [1]"""

@@ -5,7 +5,7 @@ from ..letters import meet
 CLEAR = 5                    # least from a line to one beside it [px]
 _FROM_PIECE, _FROM_WORD = 4, 2       # least from a line to a piece, and to a word [px]
 _CORNER = 4                  # nearer than this to an end of another line, a crossing looks like a joint [px]
-AHEAD = 18                   # kept free before a terminal, for its own wire [px]
+AHEAD = 30                   # kept free before a terminal: of words, and of other wires until it has one [px]
 CROSSED, CROSSED_METAL = 45.0, 90.0  # what it costs to cross a wire, and a line of metal [px]
 _SAME = 0.15                 # of two places that are one [px]
 
@@ -73,7 +73,7 @@ class Taken:
             return False
         if any(left - 4 < x < right + 4 and top - 4 < y < low + 4 for x, y in self.dots):
             return False
-        return not any(meet(box, _zone(pin)) for terminal, pin in self.pins.items() if terminal not in own)
+        return not any(meet(box, _before(pin)) for terminal, pin in self.pins.items() if terminal not in own)
 
     def is_open(self, box):
         """Tell whether nothing at all is in a box, not even a line that passes. [yes/no]"""
@@ -92,7 +92,7 @@ class Taken:
                     if not (is_level and room == _FROM_PIECE and min(abs(top - b), abs(top - d)) < _SAME):
                         return True
         box = left - 2, top - 2, right + 2, low + 2
-        return any(terminal not in own and terminal not in self.wired and meet(box, _zone(pin)) for terminal, pin in self.pins.items())
+        return any(terminal not in own and terminal not in self.wired and meet(box, _before(pin)) for terminal, pin in self.pins.items())
 
     def _on_a_dot(self, left, top, right, low, ends):
         return any(left - _CORNER < x < right + _CORNER and top - _CORNER < y < low + _CORNER
@@ -118,7 +118,7 @@ class Taken:
         return cost
 
 
-def _zone(pin):
+def _before(pin):
     """Return the room before a terminal. [px]"""
     x, y, way = pin
     return (x - 6, y - AHEAD, x + 6, y) if way < 0 else (x - 6, y, x + 6, y + AHEAD)

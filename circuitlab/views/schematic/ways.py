@@ -2,13 +2,17 @@
 
 from dataclasses import dataclass
 
+from ..edges import MARGIN
 from ..letters import SMALL, Label, text_width
 from .beside import TAP
 from .gaps import is_numbered
 from .spacing import NUMBER, TAPPED
-from .taken import AHEAD, CLEAR
+from .taken import CLEAR
 
-_BEND, _DEAREST = 12.0, 900.0        # what a bend costs, and the most a whole way may [px]
+RAILS = {"supply": {1: 0.0}, "ground": {-1: 0.0, 1: 40.0}}      # what it costs to meet one from above (-1), and from below [px]
+_BEND = 12.0                 # what a bend costs [px]
+DEAR, DEAREST = 900.0, 4000.0        # the most that a whole way may cost, and that one may that must be drawn [px]
+_LEAD = 12                   # least from a terminal to the first bend [px]
 _TRACK = 4                   # how finely levels are tried [px]
 _ASIDE = 8, 16, 26, 38       # how far beside its terminal a wire turns up or down where another one is straight ahead [px]
 _TAPS = 12                   # from one place on a bar to the next that is tried [px]
@@ -32,7 +36,7 @@ class End:
         return self.points[-1]
 
 
-def way_of(taken, terminals, bars):
+def way_of(taken, terminals, bars, most):
     """Return the points of the cheapest way between two terminals; nothing where none is cheap enough. [px]
 
     Parameters
@@ -42,6 +46,8 @@ def way_of(taken, terminals, bars):
         Where the wire starts and ends.
     bars : dict of str to Metal
         The bar of each terminal that has one.
+    most : float
+        What it may cost: its length, and more for bends and crossings. [px]
     """
     xs = [_middle(taken, terminal, bars) for terminal in terminals]
     one, other = (ends_of(taken, terminal, bars, x) for terminal, x in zip(terminals, reversed(xs), strict=True))
@@ -49,10 +55,10 @@ def way_of(taken, terminals, bars):
     tries = [each for a in one for b in other for each in _joined(a, b)]
     best = None
     for least, points in sorted(tries, key=lambda found: found[0]):
-        if least > (best[0] if best else _DEAREST):
+        if least > (best[0] if best else most):
             break
         cost = priced(taken, points, own)
-        if cost is not None and least + cost <= (best[0] if best else _DEAREST):
+        if cost is not None and least + cost <= (best[0] if best else most):
             best = least + cost, points
     return best[1] if best else ()
 
@@ -82,20 +88,23 @@ def ends_of(taken, terminal, bars, toward, most=_MOST_TAPS, beyond=_BEYOND):
 
 def _taps(taken, bar, toward, most, beyond):
     """Return where a bar can be tapped: straight above or below the other end first, and as near as can be to it."""
-    y, left, right = bar.lines[0][1], bar.lines[0][0], bar.lines[0][2]
-    sides = {"supply": (1,), "ground": (-1,)}.get(bar.kind, (-1, 1))
+    (left, y, right, _), *_ = bar.lines
+    own = (bar.key, *(taken.pins if bar.kind in RAILS else ()))      # a rail may pass close before a terminal
+    sides = RAILS.get(bar.kind, {-1: 0.0, 1: 0.0})
     places = [left + step for step in range(-beyond, int(right - left) + beyond + 1, _TAPS)]
     found = []
     for x in [toward, *sorted(places, key=lambda x: abs(x - toward))[:most]]:
+        if x < MARGIN:
+            continue
         grown = (min(left, x), max(right, x))
         cost = 0.0
         for begin, end in ((x, left), (right, x)):
             if begin < end and cost is not None:
                 near = CLEAR * (1 if begin == right else 0), CLEAR * (1 if end == left else 0)      # where it is tapped already
-                more = taken.level(y, begin + near[0], max(begin + near[0], end - near[1]), (), (bar.key,))
+                more = taken.level(y, begin + near[0], max(begin + near[0], end - near[1]), (), own)
                 cost = None if more is None else cost + more + _GROWN * (end - begin)
         if cost is not None:
-            found += [End(((x, y + TAPPED * side),), side, bar.key, grown, cost) for side in sides
+            found += [End(((x, y + TAPPED * side),), side, bar.key, grown, cost + more) for side, more in sides.items()
                       if not is_numbered(bar) or taken.is_free(tap_number(":10", x, y, side > 0, "").box)]
     return found
 
@@ -116,11 +125,6 @@ def name_places(points, text):
             yield from ((text, x + 5, at), (text, round(x - 5 - wide, 1), at)) if x == to_x else ((text, at, y - 4),)
 
 
-def word_box(text, left, y):
-    """Return the box of a small word. [px]"""
-    return Label(text, left, y, SMALL, "wire").box
-
-
 def _middle(taken, terminal, bars):
     if terminal in bars:
         left, _, right, _ = bars[terminal].lines[0]
@@ -136,8 +140,13 @@ def _joined(one, other):
         if (to_y - y) * one.way > 0 and (y - to_y) * other.way > 0:
             yield abs(to_y - y) + base, (*one.points, *reversed(other.points))
         return
-    least = [top + way * (AHEAD - 6) for top, way in ((y, one.way), (to_y, other.way))]
+    least = [top + way * _LEAD for top, way in ((y, one.way), (to_y, other.way))]
     for track in range(30, int(max(y, to_y)) + 240, _TRACK):
         if all((track - at) * end.way >= 0 for at, end in zip(least, (one, other), strict=True)):
             length = abs(track - y) + abs(track - to_y) + abs(to_x - x)
             yield length + _BEND * bends + base, (*one.points, (x, track), (to_x, track), *reversed(other.points))
+
+
+def lines_of(points):
+    """Return the stretches between points, those of no length left out. [px]"""
+    return tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b)
