@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from .draft import drafted
 from .framed import ARROW
 
-_TAPS_WIDE, _MOST_TAPS = 24, 6       # of a bar, for each of its terminals but one, up to so many [px], [1]
+_TAPS_WIDE, _MOST_TAPS = 30, 6       # of a bar, for each of its terminals but one, up to so many [px], [1]
 _WIDEST = 100                # the number of the first path: no reference to a path comes out wider than it is drawn alone [1]
 
 

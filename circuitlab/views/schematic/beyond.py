@@ -7,9 +7,9 @@ from .alone import alone_of
 _CHANNEL = 34                # between what stands and what comes beyond it, for wires [px]
 _ASIDE, _APART = 8, 70       # of a part that shares its path: least from it to what is beside, above and below it [px]
 _HEAD, _FOOT = 60, 56        # from the supply to what stands high, and from what stands low to ground [px]
-_FRAME, _LEAST_FRAME = 520, 250      # from supply to ground, where there is no ground or it is nearer than the least [px]
-_SPLICE, _CONTACT, _COIL = 0.4, 0.3, 0.55    # how far down a splice, a contact and what has a coil begin, of that [1]
-_STAIRS, _STEPS = 24, 6      # from one splice to the next, so that each can grow; how many before they begin again [px], [1]
+_FRAME, _LEAST_FRAME = 600, 250      # from supply to ground, where there is no ground or it is nearer than the least [px]
+_SPLICE, _CONTACT, _COIL = 0.39, 0.22, 0.6    # how far down a splice, a contact and what has a coil begin, of that [1]
+_STAIRS, _STEPS = 16, 6      # from one splice to the next, so that each can grow; how many before they begin again [px], [1]
 
 
 def beyond(standing, part):
@@ -29,7 +29,7 @@ def _height(standing, part, alone):
     lowest = max(top + _HEAD, floor - _FOOT - (alone.low - alone.top))
     if part.is_metal:
         count = sum(bar.kind == "splice" for bar in bars)
-        return floor if alone.metals[0].kind == "ground" else top + _SPLICE * (floor - top) + _STAIRS * (count % _STEPS - 2)
+        return floor if alone.metals[0].kind == "ground" else top + _SPLICE * (floor - top) + _STAIRS * (count % _STEPS)
     if part.guards:
         return min(top + _HEAD, lowest)
     if part.first(Role.COIL) or part.first(Role.CONTACT):

@@ -3,10 +3,10 @@
 So is drawn what finds no way on a sheet that stands, or only one that crosses too much.
 """
 
-from ..edges import MARGIN
 from ..letters import SMALL, Label, meet, text_width
 from .gaps import is_numbered
-from .ways import ends_of, tap_number
+from .spacing import TAPPED
+from .ways import RAILS, ends_of, tap_number
 
 _MANY, _BEYOND = 400, 600    # at how many places a bar is tried, and how far beyond its ends [1], [px]
 _LONG = 14, 22, 30, 40, 52, 66, 80   # how long a stretch is tried [px]
@@ -40,9 +40,11 @@ def stub_of(both, terminal, bars, toward, texts, must=False):
                 if all(each.is_free(box, (terminal,)) for each in both) and not meet(box, number):
                     return points, box
                 tries.append((points, box))
-    tries = tries or [(points, Label(*place, SMALL, "wire").box) for points in _stubs(taken, terminal, bars, toward)
-                      for place in reference_places(points, texts[-1]) if min(place[1], *points[-1]) > MARGIN]
-    return min(tries, key=lambda found: sum(meet(found[1], box) for box in (*taken.pieces, *taken.words))) if must else None
+    if not must:
+        return None
+    tries = tries or [(points, Label(*place, SMALL, "wire").box) for points in (*_stubs(taken, terminal, bars, toward), _plain(taken, terminal, bar))
+                      for place in reference_places(points, texts[-1])]
+    return min(tries, key=lambda found: sum(meet(found[1], box) for box in (*taken.pieces, *taken.words)) + 9 * (found[1][0] < 0))
 
 
 def _stubs(taken, terminal, bars, toward):
@@ -60,6 +62,13 @@ def _stubs(taken, terminal, bars, toward):
         if is_straight and terminal not in bars:
             x, y, _ = taken.pins[terminal]
             yield from (((x, y), (x + side * long, y)) for long in (8, *_LONG) for side in (1, -1))
+
+
+def _plain(taken, terminal, bar):
+    """Return a stretch straight from a terminal, or from the right end of its bar, whatever is there. [px]"""
+    x, y, way = (bar.lines[0][2], bar.lines[0][1], min(RAILS.get(bar.kind, (1,)))) if bar else taken.pins[terminal]
+    at = y + TAPPED * way if bar else y
+    return (x, at), (x, at + way * _LONG[0])
 
 
 def reference_places(points, text):

@@ -50,7 +50,7 @@ def laid_out(arrangement, spots=(), later=(), ways=(), is_told=False):
     first = only(arrangement, lambda part: part.name not in put_in and _has_spot(part, spots), drawn)
     if not spots or not is_told or first is None:
         return drafted(arrangement, spots)
-    if len(drawn) == len(ways) and not later:
+    if len(drawn) == len(ways) and not later and (first == arrangement or drawn):     # upon a sheet with no wire yet all comes later
         whole = drafted(arrangement, spots)
         if first == arrangement or _stands(whole, spots):
             return whole
