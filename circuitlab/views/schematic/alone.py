@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from .draft import drafted
 from .framed import ARROW
 
-_TAPS_WIDE, _MOST_TAPS = 30, 6       # of a bar, for each of its terminals but one, up to so many [px], [1]
+_SPLICE_PITCH, _GROUND = 46, 120     # from one terminal of a splice to the next; how long a chassis comes [px]
 _WIDEST = 100                # the number of the first path: no reference to a path comes out wider than it is drawn alone [1]
 
 
@@ -65,11 +65,10 @@ def alone_of(part, arrangement):
 
 
 def _wide(metal):
-    """Return the metal of a splice or chassis wide enough to see where wires can come."""
+    """Return the metal of a splice wide enough for each of its wires, and that of a chassis to be seen."""
     (left, y, right, _), *rest = metal.lines
-    if metal.kind == "terminal":
-        return metal
-    return replace(metal, lines=((left, y, left + _TAPS_WIDE * min(_MOST_TAPS, len(metal.terminals) - 1), y), *rest))
+    wide = {"splice": _SPLICE_PITCH * (len(metal.terminals) - 1), "ground": _GROUND}.get(metal.kind, right - left)
+    return replace(metal, lines=((left, y, left + wide, y), *rest))
 
 
 def only(arrangement, stays, wires):

@@ -3,17 +3,31 @@
 So is drawn what finds no way on a sheet that stands, or only one that crosses too much.
 """
 
+from math import inf
+from typing import NamedTuple
+
 from ..letters import SMALL, Label, meet, text_width
 from .gaps import is_numbered
 from .spacing import TAPPED
+from .taken import CROSSED
 from .ways import RAILS, ends_of, tap_number
 
 _MANY, _BEYOND = 400, 600    # at how many places a bar is tried, and how far beyond its ends [1], [px]
-_LONG = 14, 22, 30, 40, 52, 66, 80   # how long a stretch is tried [px]
+_LONG = 14, 22, 30, 40, 52, 66, 80, 96, 114, 134, 156, 180, 210, 240, 280, 320, 370, 420, 480, 540     # how long a stretch is tried [px]
 
 
-def stub_of(both, terminal, bars, toward, texts, must=False):
-    """Return the points of a short stretch from a terminal and the box of its reference, the best with room. [px]
+class Reach(NamedTuple):
+    """How long a stretch may be, and what all may cost that it crosses. [px]"""
+
+    longest: float
+    dearest: float
+
+
+SHORT, ACROSS, FAR, ANY = Reach(80, 0), Reach(180, 3 * CROSSED), Reach(600, 20 * CROSSED), Reach(600, inf)
+
+
+def stub_of(both, terminal, bars, toward, texts, reach):
+    """Return the points of a short stretch from a terminal and the box of its reference, the best with room; nothing where there is none. [px]
 
     Parameters
     ----------
@@ -26,42 +40,49 @@ def stub_of(both, terminal, bars, toward, texts, must=False):
         Where the other end is. [px]
     texts : iterable of str
         What can be written, the best first.
-    must : bool
-        Whether one is returned though none has room: that which lies on least. [yes/no]
+    reach : Reach
+        How long it may be, and what it may cross; where nothing bounds it, what lies on least is returned though nothing has room.
     """
     taken, bar, tries = both[0], bars.get(terminal), []
-    stubs = [points for points in _stubs(taken, terminal, bars, toward) 
-             if all(_is_drawable(each, points, (terminal, bar.key if bar else "")) for each in both)]
+    own = terminal, bar.key if bar else taken.taps.get(terminal)
+    stubs = [points for points in _stubs(taken, terminal, bars, toward, reach.longest) if all(_costs(each, points, own) <= reach.dearest for each in both)]
     for text in texts:
         for points in stubs:
-            number = tap_number(terminal, points[0][0], bar.lines[0][1], points[-1][1] > points[0][1], "").box if bar and is_numbered(bar) else (0, 0, 0, 0)
+            number = _number_box(taken, terminal, bar, points)
             for place in reference_places(points, text):
                 box = Label(*place, SMALL, "wire").box
                 if all(each.is_free(box, (terminal,)) for each in both) and not meet(box, number):
                     return points, box
                 tries.append((points, box))
-    if not must:
+    if reach.dearest < inf:
         return None
-    tries = tries or [(points, Label(*place, SMALL, "wire").box) for points in (*_stubs(taken, terminal, bars, toward), _plain(taken, terminal, bar))
-                      for place in reference_places(points, texts[-1])]
+    tries += [(points, Label(*place, SMALL, "wire").box) for points in (_plain(taken, terminal, bar),) for place in reference_places(points, texts[-1])]
     return min(tries, key=lambda found: sum(meet(found[1], box) for box in (*taken.pieces, *taken.words)) + 9 * (found[1][0] < 0))
 
 
-def _stubs(taken, terminal, bars, toward):
-    """Yield the stretches that can be tried, the best first: straight ahead, then sideways, then beside and ahead."""
+def _number_box(taken, terminal, bar, points):
+    """Return the box of the number of a terminal that is tapped, one of no size where it has none. [px]"""
+    (x, y), (_, far) = points[0], points[-1]
+    has_number = terminal in taken.taps or bar and is_numbered(bar)
+    return tap_number(terminal, x, y + TAPPED * (1 if far < y else -1), far > y, "").box if has_number else (0, 0, 0, 0)
+
+
+def _stubs(taken, terminal, bars, toward, longest):
+    """Yield the stretches that can be tried, the best first: straight ahead, then sideways, then beside and ahead. [px]"""
     if terminal in bars:
         left, _, right, _ = bars[terminal].lines[0]
         toward = max(left, min(toward, right))
     ends = sorted(ends_of(taken, terminal, bars, toward, _MANY, _BEYOND), key=lambda end: end.cost)
+    lengths = [long for long in _LONG if long <= longest]
     for is_straight in (True, False):
-        for long in _LONG:
+        for long in lengths:
             for end in ends:
                 if is_straight == (len(end.points) == 1):
                     x, y = end.last
                     yield (*end.points, (x, y + end.way * long))
-        if is_straight and terminal not in bars:
+        if is_straight and terminal not in bars and terminal not in taken.taps:
             x, y, _ = taken.pins[terminal]
-            yield from (((x, y), (x + side * long, y)) for long in (8, *_LONG) for side in (1, -1))
+            yield from (((x, y), (x + side * long, y)) for long in (8, *lengths[:5]) for side in (1, -1))
 
 
 def _plain(taken, terminal, bar):
@@ -82,10 +103,10 @@ def reference_places(points, text):
         yield text, round(to_x + 3 if to_x > x else to_x - 3 - wide, 1), round(y + 0.28 * SMALL, 1)
 
 
-def _is_drawable(taken, points, own):
-    """Tell whether nothing is in the way of a stretch, not even a line to cross. [yes/no]"""
+def _costs(taken, points, own):
+    """Return what a stretch crosses, without bounds where it cannot be drawn. [px]"""
+    cost = 0.0
     for (x, y), (to_x, to_y) in zip(points, points[1:]):
-        cost = taken.upright(x, min(y, to_y), max(y, to_y), points[:1], own) if x == to_x else taken.level(y, min(x, to_x), max(x, to_x), points[:1], own)
-        if cost != 0:
-            return False
-    return True
+        more = taken.upright(x, min(y, to_y), max(y, to_y), points[:1], own) if x == to_x else taken.level(y, min(x, to_x), max(x, to_x), points[:1], own)
+        cost += inf if more is None else more
+    return cost

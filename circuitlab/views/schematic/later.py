@@ -9,7 +9,7 @@ from ...arrangements.plan import BROKEN, STEP
 from ..letters import SMALL, Label, meet
 from .beyond import beyond
 from .framed import ARROW
-from .interrupted import reference_places, stub_of
+from .interrupted import ACROSS, ANY, FAR, SHORT, reference_places, stub_of
 from .spacing import wire_text
 from .standing import Standing, places_of
 from .taken import Taken
@@ -77,22 +77,23 @@ def _lay(standing, wire):
 
 
 def _tries(standing, wire):
-    """Yield how a wire can be drawn, the best first: whole, interrupted, whole at any price, interrupted upon what is there. [px]"""
+    """Yield how a wire can be drawn, the best first: whole, interrupted, whole at any price, interrupted wherever it is. [px]"""
     bars = standing.bars
-    for most in (DEAR, DEAREST):
+    for most, reaches in ((DEAR, (SHORT, ACROSS)), (DEAREST, (FAR, ANY))):
         points = way_of(standing.taken, wire.terminals, bars, most)
         if points:
             yield [points]
-        stretches = _interrupted(standing, wire, bars, most == DEAREST)
-        if stretches:
-            yield stretches
+        for reach in reaches:
+            stretches = _interrupted(standing, wire, bars, reach)
+            if stretches:
+                yield stretches
 
 
-def _interrupted(standing, wire, bars, must):
-    """Return the two short stretches of a wire, each from its terminal; nothing where one has no room, unless it must. [px]"""
+def _interrupted(standing, wire, bars, reach):
+    """Return the two short stretches of a wire, each from its terminal; nothing where one has no room. [px]"""
     drawn, stretches = Taken(), []
     for terminal, other in zip(wire.terminals, reversed(wire.terminals), strict=True):
-        found = stub_of((standing.taken, drawn), terminal, bars, standing.middle(other), _texts(standing, wire, 88), must)
+        found = stub_of((standing.taken, drawn), terminal, bars, standing.middle(other), _texts(standing, wire, 88), reach)
         if not found:
             return ()
         points, box = found

@@ -41,8 +41,8 @@ class Standing:
 
     @property
     def bars(self):
-        """The bar of every terminal that has one."""
-        return {terminal: metal for metal in self.metals.values() for terminal in metal.terminals}
+        """The bar of every terminal that has one which grows to the wires that come."""
+        return {terminal: metal for metal in self.metals.values() for terminal in metal.terminals if terminal not in self.taken.taps}
 
     @property
     def right(self):
@@ -66,7 +66,8 @@ class Standing:
         bar = self.bars.get(terminal)
         if bar:
             return abs(bar.lines[0][1] - place[1]) < TAPPED + 0.2
-        return max(abs(a - b) for a, b in zip(self.taken.pins[terminal][:2], place)) < 0.2
+        apart = [abs(a - b) for a, b in zip(self.taken.pins[terminal][:2], place)]
+        return apart[0] < 0.2 and apart[1] < 0.2 + 2 * TAPPED * (terminal in self.taken.taps)
 
     def put(self, part, number, x, y):
         """Draw a part: its first path has that number and is so far right, and it begins so far down. [1], [step]"""
@@ -82,6 +83,8 @@ class Standing:
             self.paths[symbol.piece.key] = number + moved.columns.index(symbol.xs[0])
         for metal in moved.metals:
             self._take(metal)
+            if metal.kind == "splice":
+                self.taken.splice(metal)
         for label in moved.labels:
             self.write(label)
 
@@ -104,19 +107,24 @@ class Standing:
         for number in self.numbers(wire, stretches):
             self.write(number)
         for terminal, (x, y) in zip(wire.terminals, places_of(stretches), strict=True):
-            bar = self.bars.get(terminal)
+            bar = self._bar(terminal)
             if bar:
                 (left, level, right, _), *rest = bar.lines
                 self._take(replace(bar, lines=((min(left, x), level, max(right, x), level), *rest), taps=(*bar.taps, (x, y, terminal))))
         points = [[round(each / STEP, 2) for place in own for each in place] for own in stretches]
         self._ways.append((wire.name, *wire.terminals, *points[0], *(each for own in points[1:] for each in (BROKEN, *own))))
 
+    def _bar(self, terminal):
+        """Return the bar of a terminal, nothing for one of a piece."""
+        return self.metals.get(self.taken.taps.get(terminal)) or self.bars.get(terminal)
+
     def numbers(self, wire, stretches):
         """Return the numbers of the terminals that a wire taps on splices and chassis."""
-        found, bars = [], self.bars
+        found = []
         for terminal, (x, y) in zip(wire.terminals, places_of(stretches), strict=True):
-            if terminal in bars and is_numbered(bars[terminal]):
-                level = bars[terminal].lines[0][1]
+            bar = self._bar(terminal)
+            if bar and is_numbered(bar):
+                level = bar.lines[0][1]
                 found.append(tap_number(terminal, x, level, y > level, wire.name))
         return found
 

@@ -1,6 +1,7 @@
 """What is taken on a sheet that stands: boxes, lines and the room before each terminal; and what a new stretch would cost there."""
 
 from ..letters import meet
+from .spacing import TAPPED
 
 CLEAR = 5                    # least from a line to one beside it [px]
 _FROM_PIECE, _FROM_WORD = 4, 2       # least from a line to a piece, and to a word [px]
@@ -13,12 +14,13 @@ _SAME = 0.15                 # of two places that are one [px]
 class Taken:
     """Everything in the way of what is still to be drawn.
 
-    ``pins`` has for each terminal of a piece ``(x, y, -1 up or 1 down)``, ``wired`` those with a wire on them. [px]
+    ``pins`` has for each terminal ``(x, y, -1 up or 1 down)``, ``wired`` those with a wire on them; ``taps`` has for those of a
+    splice that came later the splice, for its wires may come from above and below. [px]
     """
 
     def __init__(self):
         self.pieces, self.words, self.uprights, self.levels, self.dots = [], [], [], [], set()
-        self.pins, self.wired = {}, set()
+        self.pins, self.wired, self.taps = {}, set(), {}
 
     def line(self, lines, owner, is_metal=False):
         """Take in the stretches of a wire, or of metal."""
@@ -27,6 +29,14 @@ class Taken:
                 self.uprights.append((x, min(y, to_y), max(y, to_y), owner, is_metal))
             else:
                 self.levels.append((y, min(x, to_x), max(x, to_x), owner, is_metal))
+
+    def splice(self, metal):
+        """Take in a splice with a place for each of its terminals, one above and the next below."""
+        left, y, right, _ = metal.lines[0]
+        for index, terminal in enumerate(metal.terminals):
+            way = 1 if index % 2 else -1
+            self.pins[terminal] = round(left + index * (right - left) / max(1, len(metal.terminals) - 1), 1), y + TAPPED * way, way
+            self.taps[terminal] = metal.key
 
     def symbol(self, symbol):
         """Take in a piece and its terminals."""

@@ -13,6 +13,7 @@ RAILS = {"supply": {1: 0.0}, "ground": {-1: 0.0, 1: 40.0}}      # what it costs 
 _BEND = 12.0                 # what a bend costs [px]
 DEAR, DEAREST = 900.0, 4000.0        # the most that a whole way may cost, and that one may that must be drawn [px]
 _LEAD = 12                   # least from a terminal to the first bend [px]
+_FAR = 24                    # least from an end of a stretch to its name, where it is long enough [px]
 _TRACK = 4                   # how finely levels are tried [px]
 _ASIDE = 8, 16, 26, 38       # how far beside its terminal a wire turns up or down where another one is straight ahead [px]
 _TAPS = 12                   # from one place on a bar to the next that is tried [px]
@@ -51,7 +52,7 @@ def way_of(taken, terminals, bars, most):
     """
     xs = [_middle(taken, terminal, bars) for terminal in terminals]
     one, other = (ends_of(taken, terminal, bars, x) for terminal, x in zip(terminals, reversed(xs), strict=True))
-    own = {*terminals, *(bars[terminal].key for terminal in terminals if terminal in bars)}
+    own = {*terminals, *(bars[terminal].key for terminal in terminals if terminal in bars), *map(taken.taps.get, terminals)}
     tries = [each for a in one for b in other for each in _joined(a, b)]
     best = None
     for least, points in sorted(tries, key=lambda found: found[0]):
@@ -80,6 +81,8 @@ def ends_of(taken, terminal, bars, toward, most=_MOST_TAPS, beyond=_BEYOND):
         return _taps(taken, bars[terminal], toward, most, beyond)
     x, y, way = taken.pins[terminal]
     found = [End(((x, y),), way)]
+    if terminal in taken.taps:
+        return [*found, End(((x, y - 2 * TAPPED * way),), -way, cost=_BEND)]
     for aside in (each * side for each in _ASIDE for side in (-1, 1)):
         if taken.level(y, min(x, x + aside), max(x, x + aside), ((x, y),), (terminal,)) is not None:
             found += [End(((x, y), (x + aside, y)), each, cost=_BEND) for each in (-1, 1)]
@@ -121,7 +124,7 @@ def name_places(points, text):
     stretches = sorted(zip(points, points[1:]), key=lambda ends: (ends[0][0] != ends[1][0], -abs(ends[0][0] - ends[1][0]) - abs(ends[0][1] - ends[1][1])))
     for (x, y), (to_x, to_y) in stretches:
         first, last = (min(y, to_y) + 12, max(y, to_y) - 3) if x == to_x else (min(x, to_x) + 3, max(x, to_x) - wide - 3)
-        for at in range(round(first), round(last) + 1, 6):
+        for at in sorted(range(round(first), round(last) + 1, 6), key=lambda at: min(at - first, last - at) < _FAR):
             yield from ((text, x + 5, at), (text, round(x - 5 - wide, 1), at)) if x == to_x else ((text, at, y - 4),)
 
 
