@@ -3,6 +3,7 @@
 So is drawn what finds no way on a sheet that stands, or only one that crosses too much.
 """
 
+from itertools import product
 from math import inf
 from typing import NamedTuple
 
@@ -12,7 +13,7 @@ from .spacing import TAPPED
 from .taken import CROSSED
 from .ways import RAILS, ends_of, tap_number
 
-_MANY, _BEYOND = 400, 600    # at how many places a bar is tried, and how far beyond its ends [1], [px]
+_MANY, _BEYOND = 40, 300    # at how many places a bar is tried, and how far beyond its ends [1], [px]
 _LONG = 14, 22, 30, 40, 52, 66, 80, 96, 114, 134, 156, 180, 210, 240, 280, 320, 370, 420, 480, 540     # how long a stretch is tried [px]
 
 
@@ -46,18 +47,23 @@ def stub_of(both, terminal, bars, toward, texts, reach):
     taken, bar, tries = both[0], bars.get(terminal), []
     own = terminal, bar.key if bar else taken.taps.get(terminal)
     stubs = [points for points in _stubs(taken, terminal, bars, toward, reach.longest) if all(_costs(each, points, own) <= reach.dearest for each in both)]
-    for text in texts:
-        for points in stubs:
-            number = _number_box(taken, terminal, bar, points)
-            for place in reference_places(points, text):
-                box = Label(*place, SMALL, "wire").box
-                if all(each.is_free(box, (terminal,)) for each in both) and not meet(box, number):
-                    return points, box
-                tries.append((points, box))
-    if reach.dearest < inf:
-        return None
-    tries += [(points, Label(*place, SMALL, "wire").box) for points in (_plain(taken, terminal, bar),) for place in reference_places(points, texts[-1])]
-    return min(tries, key=lambda found: sum(meet(found[1], box) for box in (*taken.pieces, *taken.words)) + 9 * (found[1][0] < 0))
+    for text, points in product(texts, stubs or [_plain(taken, terminal, bar)] * (reach == ANY)):
+        for place in reference_places(points, text):
+            box = Label(*place, SMALL, "wire").box
+            is_open = all(each.is_free(box, (terminal,)) for each in both) and not meet(box, _number_box(taken, terminal, bar, points))
+            if is_open and reach != ANY:
+                return points, box
+            tries.append((points, box))
+    return min(tries, key=lambda found: _lies_on(taken, *found)) if reach == ANY else None
+
+
+def _lies_on(taken, points, box):
+    """Return upon how much a reference and its stretch would lie, the stretch of a splice or piece twice. [1]"""
+    (x, y), (to_x, to_y) = points[-2:]
+    line = min(x, to_x) - 1, min(y, to_y), max(x, to_x) + 1, max(y, to_y)
+    boxes = (*taken.pieces, *taken.words)
+    lines = sum(box[0] < x < box[2] and box[1] < low and top < box[3] for x, top, low, *_ in taken.uprights)
+    return sum(meet(box, each) for each in boxes) + 2 * sum(meet(line, each) for each in boxes) + lines + 9 * (box[0] < 0)
 
 
 def _number_box(taken, terminal, bar, points):

@@ -127,7 +127,7 @@ def _are_numbers_free(standing, wire, stretches):
     boxes = [number.box for number in standing.numbers(wire, stretches)]
     own = Taken()
     own.line([line for points in stretches for line in lines_of(points)], wire.name)
-    return (all(standing.taken.is_free(box) and own.is_free(box) for box in boxes)
+    return (all(standing.taken.is_free(box, wire.terminals) and own.is_free(box) for box in boxes)
             and not any(meet(one, other) for one, other in combinations(boxes, 2)))
 
 

@@ -18,7 +18,7 @@ _TRACK = 4                   # how finely levels are tried [px]
 _ASIDE = 8, 16, 26, 38       # how far beside its terminal a wire turns up or down where another one is straight ahead [px]
 _TAPS = 12                   # from one place on a bar to the next that is tried [px]
 _BEYOND = 60                 # how far a bar may grow for a wire that is not straight above or below [px]
-_MOST_TAPS = 10
+_MOST_TAPS, _MOST_TRIES = 10, 6000
 _GROWN = 0.3                 # what growing costs, for each px [px]
 
 
@@ -54,24 +54,27 @@ def way_of(taken, terminals, bars, most):
     one, other = (ends_of(taken, terminal, bars, x) for terminal, x in zip(terminals, reversed(xs), strict=True))
     own = {*terminals, *(bars[terminal].key for terminal in terminals if terminal in bars), *map(taken.taps.get, terminals)}
     tries = [each for a in one for b in other for each in _joined(a, b)]
-    best = None
-    for least, points in sorted(tries, key=lambda found: found[0]):
+    best, known = None, {}
+    for least, points in sorted(tries, key=lambda found: found[0])[:_MOST_TRIES]:
         if least > (best[0] if best else most):
             break
-        cost = priced(taken, points, own)
+        cost = _priced(taken, points, own, known)
         if cost is not None and least + cost <= (best[0] if best else most):
             best = least + cost, points
     return best[1] if best else ()
 
 
-def priced(taken, points, own):
-    """Return what the lines cost that a way crosses, or None where it is barred. [px]"""
+def _priced(taken, points, own, known):
+    """Return what the lines cost that a way crosses, or None where it is barred; what is known of stretches is kept. [px]"""
     cost, ends = 0.0, (points[0], points[-1])
-    for (x, y), (to_x, to_y) in zip(points, points[1:]):
-        found = taken.upright(x, min(y, to_y), max(y, to_y), ends, own) if x == to_x else taken.level(y, min(x, to_x), max(x, to_x), ends, own)
-        if found is None:
+    for stretch in zip(points, points[1:]):
+        if (stretch, ends) not in known:
+            (x, y), (to_x, to_y) = stretch
+            known[stretch, ends] = (taken.upright(x, min(y, to_y), max(y, to_y), ends, own) if x == to_x
+                              else taken.level(y, min(x, to_x), max(x, to_x), ends, own))
+        if known[stretch, ends] is None:
             return None
-        cost += found
+        cost += known[stretch, ends]
     return cost
 
 
