@@ -106,7 +106,8 @@ def reference_places(points, text):
         middle = to_y + (6 if to_y < y else -6)
         yield from ((text, round(left, 1), round(middle + 0.28 * SMALL, 1)) for left in (x + 4, x - 4 - wide))
     else:
-        yield text, round(to_x + 3 if to_x > x else to_x - 3 - wide, 1), round(y + 0.28 * SMALL, 1)
+        for lower in (0, 3.5, -3.5):
+            yield text, round(to_x + 3 if to_x > x else to_x - 3 - wide, 1), round(y + lower + 0.28 * SMALL, 1)
 
 
 def _costs(taken, points, own):

@@ -134,7 +134,7 @@ def _are_numbers_free(standing, wire, stretches):
 def _texts(standing, wire, path):
     """Return the references to where a wire goes on, the one that says most first. [text]"""
     whole = wire_text(wire, standing.arrangement)
-    return tuple(dict.fromkeys(f"{text} {ARROW} {path}" for text in (whole, whole.removesuffix(f" {wire.colour}") if wire.colour else whole)))
+    return tuple(dict.fromkeys(f"{text} {ARROW} {path}".strip() for text in (whole, whole.removesuffix(f" {wire.colour}"), "")))
 
 
 def _path(standing, points):
