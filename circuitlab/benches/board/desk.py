@@ -273,7 +273,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         if had is None or form != self.form:
             return self.present, first
         plan = stood(form, self.present.plan, self._stood, had.plan).beside(first.plan)
-        return replace(self.present, plan=plan), had if self._stood == self.present.plan else None
+        return replace(self.present, plan=plan), had if form == "schematic" or self._stood == self.present.plan else None
 
     def _moment(self, message):
         """Return a moment of the page's, as far as the record goes. [s]"""

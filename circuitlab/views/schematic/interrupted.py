@@ -18,13 +18,14 @@ _LONG = 14, 22, 30, 40, 52, 66, 80, 96, 114, 134, 156, 180, 210, 240, 280, 320, 
 
 
 class Reach(NamedTuple):
-    """How long a stretch may be, and what all may cost that it crosses. [px]"""
+    """How long a stretch may be, what all may cost that it crosses, and whether it may stay without a reference. [px], [px], [yes/no]"""
 
     longest: float
     dearest: float
+    is_last: bool = False
 
 
-SHORT, ACROSS, FAR, ANY = Reach(80, 0), Reach(180, 3 * CROSSED), Reach(600, 20 * CROSSED), Reach(600, inf)
+SHORT, ACROSS, FAR, ANY = Reach(80, 0), Reach(180, 3 * CROSSED), Reach(600, 20 * CROSSED, True), Reach(600, inf, True)
 
 
 def stub_of(both, terminal, bars, toward, texts, reach):

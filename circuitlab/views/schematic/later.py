@@ -54,7 +54,7 @@ def _keep(standing, rows):
             standing.draw(wire, stretches)
             found.append((wire, stretches))
     for wire, stretches in found:
-        for label in _names(standing, wire, stretches) or _names(standing, wire, stretches, True):
+        for label in _names(standing, wire, stretches, True):
             standing.write(label)
 
 
@@ -67,12 +67,11 @@ def _stretches(numbers):
 def _lay(standing, wire):
     """Lay a wire the best way that has room for its name."""
     for stretches in _tries(standing, wire):
-        names = _names(standing, wire, stretches) if _are_numbers_free(standing, wire, stretches) else ()
-        if names:
+        names = _names(standing, wire, stretches) if _are_numbers_free(standing, wire, stretches) else None
+        if names is not None:
             break
-    names = names or _names(standing, wire, stretches, True)
     standing.draw(wire, stretches)
-    for label in names:
+    for label in names if names is not None else _names(standing, wire, stretches, True):
         standing.write(label)
 
 
@@ -93,7 +92,8 @@ def _interrupted(standing, wire, bars, reach):
     """Return the two short stretches of a wire, each from its terminal; nothing where one has no room. [px]"""
     drawn, stretches = Taken(), []
     for terminal, other in zip(wire.terminals, reversed(wire.terminals), strict=True):
-        found = stub_of((standing.taken, drawn), terminal, bars, standing.middle(other), _texts(standing, wire, 88), reach)
+        texts = _texts(standing, wire, 88)
+        found = stub_of((standing.taken, drawn), terminal, bars, standing.middle(other), texts if reach.is_last else texts[:-1], reach)
         if not found:
             return ()
         points, box = found
@@ -104,7 +104,7 @@ def _interrupted(standing, wire, bars, reach):
 
 
 def _names(standing, wire, stretches, must=False):
-    """Return what is written at a wire: its name, or at each end of one that is interrupted where it goes on; nothing without room."""
+    """Return what is written at a wire: its name, or at each end of one that is interrupted where it goes on; None without room."""
     own, names = Taken(), []
     own.line([line for points in stretches for line in lines_of(points)], wire.name)
     own.words += [number.box for number in standing.numbers(wire, stretches)]
@@ -116,10 +116,10 @@ def _names(standing, wire, stretches, must=False):
         labels = [Label(text, left, y, SMALL, "wire", wire.name) for text, left, y in places]
         free = [label for label in labels if standing.taken.is_free(label.box, wire.terminals) and own.is_free(label.box)]
         if not free and not must:
-            return []
-        names += (free or labels)[:1]
+            return None
+        names += (free or labels[-1:])[:1]
         own.words.append(names[-1].box)
-    return names
+    return [label for label in names if label.text]
 
 
 def _are_numbers_free(standing, wire, stretches):
@@ -132,9 +132,9 @@ def _are_numbers_free(standing, wire, stretches):
 
 
 def _texts(standing, wire, path):
-    """Return the references to where a wire goes on, the one that says most first. [text]"""
+    """Return the references to where a wire goes on, the one that says most first; none at all where the other end must tell. [text]"""
     whole = wire_text(wire, standing.arrangement)
-    return tuple(dict.fromkeys(f"{text} {ARROW} {path}".strip() for text in (whole, whole.removesuffix(f" {wire.colour}"), "")))
+    return *dict.fromkeys(f"{text} {ARROW} {path}".strip() for text in (whole, whole.removesuffix(f" {wire.colour}"), "")), ""
 
 
 def _path(standing, points):

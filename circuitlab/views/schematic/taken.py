@@ -4,7 +4,7 @@ from ..letters import meet
 from .spacing import TAPPED
 
 CLEAR = 5                    # least from a line to one beside it [px]
-_FROM_PIECE, _FROM_WORD = 4, 1.5       # least from a line to a piece, and to a word [px]
+_FROM_PIECE, _FROM_WORD = 4, 1.4       # least from a line to a piece, and to a word [px]
 _CORNER = 4                  # nearer than this to an end of another line, a crossing looks like a joint [px]
 AHEAD = 30                   # kept free before a terminal: of words, and of other wires until it has one [px]
 CROSSED, CROSSED_METAL = 45.0, 90.0  # what it costs to cross a wire, and a line of metal [px]
