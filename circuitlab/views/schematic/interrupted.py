@@ -51,7 +51,7 @@ def stub_of(both, terminal, bars, toward, texts, reach):
     for text, points in product(texts, stubs or [_plain(taken, terminal, bar)] * (reach == ANY)):
         for place in reference_places(points, text):
             box = Label(*place, SMALL, "wire").box
-            is_open = all(each.is_free(box, (terminal,)) for each in both) and not meet(box, _number_box(taken, terminal, bar, points))
+            is_open = not text or all(each.is_free(box, (terminal,)) for each in both) and not meet(box, _number_box(taken, terminal, bar, points))
             if is_open and reach != ANY:
                 return points, box
             tries.append((points, box))

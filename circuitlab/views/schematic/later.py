@@ -114,7 +114,7 @@ def _names(standing, wire, stretches, must=False):
         else:
             places = (place for text in _texts(standing, wire, _path(standing, other)) for place in reference_places(points, text))
         labels = [Label(text, left, y, SMALL, "wire", wire.name) for text, left, y in places]
-        free = [label for label in labels if standing.taken.is_free(label.box, wire.terminals) and own.is_free(label.box)]
+        free = [label for label in labels if not label.text or standing.taken.is_free(label.box, wire.terminals) and own.is_free(label.box)]
         if not free and not must:
             return None
         names += (free or labels[-1:])[:1]
