@@ -2,6 +2,7 @@
 
 from functools import lru_cache
 
+from ...arrangements.plan import STEP
 from ..faces import as_seen
 from .alone import only
 from .draft import drafted
@@ -66,7 +67,7 @@ def _stands(sheet, spots):
     """Tell whether every piece, and the metal of every part, is where it was, in a path of the same number. [yes/no]"""
     now = {key: (xs, y, turned) for key, xs, y, turned in sheet.spots}
     had = sorted({x for _, xs, _, _ in spots for x in xs})
-    if [round(x / 10, 2) for x in sheet.columns[:len(had)]] != had:
+    if [round(x / STEP, 2) for x in sheet.columns[:len(had)]] != had:
         return False
     parts = {symbol.piece.key for symbol in sheet.symbols} | {metal.key for metal in sheet.metals if metal.kind != "terminal"}
     return all(now[key] == (xs, y, turned) or _near(now[key], (xs, y, turned)) for key, xs, y, turned in spots if key in parts)
@@ -74,7 +75,7 @@ def _stands(sheet, spots):
 
 def _near(one, other):
     (xs, y, turned), (had, before, was_turned) = one, other
-    return len(xs) == len(had) and turned == was_turned and all(abs(a - b) * 10 < _SAME for a, b in zip((*xs, y), (*had, before)))
+    return len(xs) == len(had) and turned == was_turned and all(abs(a - b) * STEP < _SAME for a, b in zip((*xs, y), (*had, before)))
 
 
 __all__ = ["laid_out", "lay_out"]

@@ -91,6 +91,11 @@ class Sheet:
     ways: tuple = ()
 
     @property
+    def is_grown(self):
+        """Whether something was put in when it stood. [yes/no]"""
+        return bool(self.later) or any(len(way) > 3 for way in self.ways)
+
+    @property
     def plan(self):
         """What a plan keeps of it."""
         return Plan(schematic=self.spots, later=self.later, ways=self.ways)
