@@ -8,7 +8,7 @@ _CHANNEL = 34                # between what stands and what comes beyond it, for
 _ASIDE, _APART = 8, 70       # of a part that shares its path: least from it to what is beside, above and below it [px]
 _HEAD, _FOOT = 60, 56        # from the supply to what stands high, and from what stands low to ground [px]
 _FRAME, _LEAST_FRAME = 600, 250      # from supply to ground, where there is no ground or it is nearer than the least [px]
-_SPLICE, _CONTACT, _COIL = 0.39, 0.22, 0.6    # how far down a splice, a contact and what has a coil begin, of that [1]
+_SPLICE, _CONTACT, _COIL = 0.42, 0.26, 0.6    # how far down a splice, a contact and what has a coil begin, of that [1]
 _STAIRS, _STEPS = 16, 6      # from one splice to the next, so that each can grow; how many before they begin again [px], [1]
 
 
