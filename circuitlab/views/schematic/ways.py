@@ -18,7 +18,7 @@ _TRACK = 4                   # how finely levels are tried [px]
 _ASIDE = 8, 16, 26, 38       # how far beside its terminal a wire turns up or down where another one is straight ahead [px]
 _TAPS = 12                   # from one place on a bar to the next that is tried [px]
 _BEYOND = 60                 # how far a bar may grow for a wire that is not straight above or below [px]
-_MOST_TAPS, _MOST_TRIES = 10, 6000
+_MOST_TAPS, _MOST_TRIES = 10, 3000
 _GROWN = 0.3                 # what growing costs, for each px [px]
 
 
@@ -88,7 +88,7 @@ def ends_of(taken, terminal, bars, toward, most=_MOST_TAPS, beyond=_BEYOND):
         return [*found, End(((x, y - 2 * TAPPED * way),), -way, cost=_BEND)]
     for aside in (each * side for each in _ASIDE for side in (-1, 1)):
         if taken.level(y, min(x, x + aside), max(x, x + aside), ((x, y),), (terminal,)) is not None:
-            found += [End(((x, y), (x + aside, y)), each, cost=_BEND) for each in (-1, 1)]
+            found += [End(((x, y), (x + aside, y)), each, cost=_BEND + abs(aside)) for each in (-1, 1)]
     return found
 
 
