@@ -13,6 +13,7 @@ from circuitlab.parts import Battery, Chassis, Control, Fuse, Lamp, Relay, Switc
 from circuitlab.reasoning import with_settings
 from circuitlab.solving import operating_point
 from circuitlab.views.schematic import describe, draw, fill, lay_out
+from circuitlab.views.schematic.draft import drafted
 from circuitlab.views.schematic.layout import _kept, laid_out
 from circuitlab.views.schematic.links import linked
 from circuitlab.views.faces.pen import drawn
@@ -111,6 +112,7 @@ def test_the_same_input_gives_the_same_bytes():
     before = draw(whole)
     _kept.cache_clear()
     laid_out.cache_clear()
+    drafted.cache_clear()
     drawn.cache_clear()
     assert draw(arrangement("shared-filament-four-relays-hazard")) == before
 

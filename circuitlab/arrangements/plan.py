@@ -7,14 +7,14 @@ drawing at its natural size, some 2.6 mm on paper.
 
 from dataclasses import dataclass, replace
 
-from ..ground.errors import ArrangementError, FileError, shown, unknown_name
+from ..ground.errors import ArrangementError, shown
 from ..ground.limits import MOST_PLACE
 from ..parts import Wire
 from ..parts.making import Maker
 from .sentences import as_typed, quoted
 
 STEP = 10                    # of a plan, in the drawing [px]
-TURNED = "turned"
+TURNED, BROKEN = "turned", "interrupted"
 SIDES = "left", "right"
 
 
@@ -40,6 +40,14 @@ class Plan:
         passes each column of blocks between, and arrives: ``("W1", "G1:+", "right", "F1:1", "left", 2, 4)``. A wire that joins
         something else now looks for another way. [text, step]
 
+    later : tuple of (str, int, float, float)
+        A part that came to the current-path drawing when that stood, its first path, how far right that is, how far down it begins.
+        [text, 1, step, step]
+    ways : tuple of (str, str, str, ...)
+        A wire in the current-path drawing with its two terminals: one drawn with all the rest, or, of one that came later, the points
+        of its way, each how far right and how far down; where it is interrupted, the word stands between those of its two ends.
+        [text, step]
+
     Of two parts in each other's way the one that is named later gives way.
 
     Raises
@@ -55,6 +63,8 @@ class Plan:
     schematic: tuple = ()
     columns: tuple = ()
     wires: tuple = ()
+    later: tuple = ()
+    ways: tuple = ()
 
     def __post_init__(self):
         attached = tuple((name, _step(name, x), _step(name, y), bool(turned)) for name, x, y, turned in self.attached)
@@ -63,15 +73,18 @@ class Plan:
                                                     for key, xs, y, turned in self.schematic))
         object.__setattr__(self, "columns", tuple((_step("a column", x), *names) for x, *names in self.columns))
         object.__setattr__(self, "wires", tuple((*wire[:5], *(_step(wire[0], y) for y in wire[5:])) for wire in self.wires))
+        object.__setattr__(self, "later", tuple((name, int(path), _step(name, x), _step(name, y)) for name, path, x, y in self.later))
+        object.__setattr__(self, "ways", tuple((*way[:3], *(each if each == BROKEN else _step(way[0], each) for each in way[3:])) for way in self.ways))
 
     def __bool__(self):
         return bool(self.attached or self.schematic)
 
     def beside(self, other):
         """Return it with what another plan knows and it does not."""
-        known, spots = {wire[0] for wire in self.wires}, {spot[0] for spot in self.attached}
-        return Plan(_more(self.attached, other.attached), _more(self.schematic, other.schematic),
-                    (*self.columns, *_only(other.columns, lambda name: name not in spots)), (*self.wires, *(wire for wire in other.wires if wire[0] not in known)))
+        spots, paths = {spot[0] for spot in self.attached}, {owner for spot in self.schematic for owner in _owners(spot[0])}
+        return Plan(_more(self.attached, other.attached), _more(self.schematic, [spot for spot in other.schematic if not _is_among(spot[0], self.later)]),
+                    (*self.columns, *_only(other.columns, lambda name: name not in spots)), _unnamed(self.wires, other.wires),
+                    _unnamed(self.later, [row for row in other.later if row[0] not in paths]), _unnamed(self.ways, other.ways))
 
     def without(self, part):
         """Return it without where a part stands in the attached drawing, and on which sides its wires leave."""
@@ -86,7 +99,8 @@ class Plan:
             return key if owner is None else names[owner] + key[len(owner):]
 
         return Plan([(now(name), *rest) for name, *rest in self.attached], [(now(key), *rest) for key, *rest in self.schematic],
-                    [(x, *map(now, names)) for x, *names in self.columns], [(now(wire), now(start), one, now(end), *way) for wire, start, one, end, *way in self.wires])
+                    [(x, *map(now, names)) for x, *names in self.columns], [(now(wire), now(start), one, now(end), *way) for wire, start, one, end, *way in self.wires],
+                    [(now(name), *rest) for name, *rest in self.later], [(*map(now, way[:3]), *way[3:]) for way in self.ways])
 
     def of(self, arrangement):
         """Return it without what the arrangement does not have (any more).
@@ -105,7 +119,8 @@ class Plan:
         paths = [path for path in self.schematic if any(owner in names for owner in _owners(path[0]))]
         ends = {wire.name: wire.terminals for wire in arrangement.wires}
         return Plan(attached, sorted(paths, key=lambda path: (not path[1], path[1], path[2], path[0])), _only(self.columns, names.__contains__),
-                    [wire for wire in self.wires if ends.get(wire[0]) == (wire[1], wire[3])])
+                    [wire for wire in self.wires if ends.get(wire[0]) == (wire[1], wire[3])], [row for row in self.later if row[0] in names],
+                    [way for way in self.ways if ends.get(way[0]) == way[1:3]])
 
 
 @dataclass(frozen=True)
@@ -184,6 +199,18 @@ def _more(known, others):
     return (*known, *(spot for spot in others if spot[0] not in names and (spot[1:3] not in taken or not spot[1])))
 
 
+def _unnamed(known, others):
+    """Return rows, and of others those of another name."""
+    names = {row[0] for row in known}
+    return (*known, *(row for row in others if row[0] not in names))
+
+
+def _is_among(key, rows):
+    """Tell whether a piece, a line or a lane belongs to what some rows are named after. [yes/no]"""
+    names = {row[0] for row in rows}
+    return any(owner in names for owner in _owners(key))
+
+
 def _only(columns, stays):
     """Return columns with the parts that stay, and no others. [step, text]"""
     return tuple((x, *filter(stays, names)) for x, *names in columns if any(map(stays, names)))
@@ -242,72 +269,10 @@ def _step(name, value):
     return round(float(value), 2)
 
 
-# ------------------------------------------------------------------ in the text file
-
-def read_plan(data, where):
-    """Return the plan in what a file says under ``plan``.
-
-    Raises
-    ------
-    FileError
-        For a table, a name or a place that is none; never for a name the arrangement does not have.
-    """
-    if not isinstance(data, dict):
-        raise FileError(f"{where}: 'plan' must be tables, written [plan.attached], [plan.schematic] and [plan.wires].", file=where)
-    for key, table in data.items():
-        if key not in ("attached", "schematic", "columns", "wires"):
-            raise unknown_name(f"{where}: the plan", "drawing", key, ("attached", "schematic", "columns", "wires"))
-        if key == "columns":
-            if not isinstance(table, list) or not all(isinstance(column, list) and column and all(isinstance(name, str) for name in column[1:])
-                                                      for column in table):
-                raise FileError(f"{where}: 'plan.columns' must be a list of columns, each with how far right it is, in steps of 10 px, and "
-                                "the parts in it, such as [[9.0, \"G1\", \"X1\"], [40.0, \"K1\"]].", file=where)
-            continue
-        if not isinstance(table, dict):
-            raise FileError(f"{where}: 'plan.{key}' must be a table, written [plan.{key}].", file=where)
-        for name, place in table.items():
-            _check_place(key, name, place, where)
-    try:
-        return Plan([(name, *place[:2], place[-1] == TURNED) for name, place in data.get("attached", {}).items()],
-                    [(key, place[:-1 - (place[-1] == TURNED)], place[-1 - (place[-1] == TURNED)], place[-1] == TURNED)
-                     for key, place in data.get("schematic", {}).items()],
-                    data.get("columns", ()), [(name, *ends) for name, ends in data.get("wires", {}).items()])
-    except ArrangementError as error:
-        raise FileError(f"{where}: {error.sentence}", file=where) from None
-
-
-def _check_place(drawing, name, place, where):
-    """Raise unless a place is written as it must be in one of the drawings."""
-    is_list = isinstance(place, list)
-    if drawing == "attached" and not (is_list and (len(place) == 2 or len(place) == 3 and place[2] == TURNED)):
-        raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write how far right and how far down, in steps of "
-                        f"10 px, such as {name} = [4.0, 2.0], or [4.0, 2.0, \"{TURNED}\"] where it stands on its head.", file=where)
-    if drawing == "schematic" and not (is_list and place and place != [TURNED]):
-        raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write how far right each of its paths is, then how far "
-                        f"down it begins, in steps of 10 px, such as {name} = [4.0, 12.0].", file=where)
-    if drawing == "wires" and not (is_list and len(place) > 3 and all(isinstance(each, str) for each in place[:4]) and {*place[1:4:2]} <= {*SIDES}):
-        raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write for each of its ends the terminal and the side on which "
-                        f"it is met, {SIDES[0]} or {SIDES[1]}, then how far down it leaves, passes each column between and arrives, in steps of "
-                        f"10 px, such as {name} = [\"G1:+\", \"right\", \"F1:1\", \"left\", 2.0, 4.0].", file=where)
-
-
-def plan_tables(plan):
-    """Yield the tables of a plan for the file, ``(heading, {name: values})``; nothing where there is none."""
-    if plan.columns:
-        yield "plan", {"columns": plan.columns}
-    if plan.attached:
-        yield "plan.attached", {name: (x, y, *[TURNED] * turned) for name, x, y, turned in plan.attached}
-    if plan.schematic:
-        yield "plan.schematic", {key: (*xs, y, *[TURNED] * turned) for key, xs, y, turned in plan.schematic}
-    if plan.wires:
-        yield "plan.wires", {name: ends for name, *ends in plan.wires}
-
-
 def must_be_a_plan(plan):
     """Raise unless it is one."""
     if not isinstance(plan, Plan):
         raise ArrangementError(f"'plan' must say where parts stand, got {shown(plan)}. Make one with arrangement.planned().")
 
 
-__all__ = ["SIDES", "STEP", "MovePart", "Plan", "must_be_a_plan", "place_of", "place_words", "plan_tables", "read_place", "read_plan", "read_stand", "stood",
-           "with_plan"]
+__all__ = ["BROKEN", "SIDES", "STEP", "TURNED", "MovePart", "Plan", "must_be_a_plan", "place_of", "place_words", "read_place", "read_stand", "stood", "with_plan"]

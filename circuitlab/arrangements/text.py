@@ -17,7 +17,7 @@ from ..ground.limits import MOST_DEPTH, MOST_DIGITS, MOST_FILE, too_large
 from ..ground.saving import encoded, put, standing
 from ..parts import KINDS, Control, Part, Wire
 from ..parts.law import AMBIENT
-from .plan import plan_tables, read_plan
+from .plan_text import plan_tables, read_plan
 from .record import Arrangement, Wanted
 from .sentences import in_quotes
 

@@ -36,6 +36,7 @@ from circuitlab.views import attached, schematic
 from circuitlab.views.attached import layout as attached_layout
 from circuitlab.views.attached import places
 from circuitlab.views.schematic import columns
+from circuitlab.views.schematic import draft as schematic_draft
 from circuitlab.views.schematic import layout as schematic_layout
 
 SEEDS, REPEATS = 200, 40
@@ -74,6 +75,7 @@ def clear():
     """Forget every sheet."""
     schematic_layout._kept.cache_clear()
     schematic_layout.laid_out.cache_clear()
+    schematic_draft.drafted.cache_clear()
     attached_layout.laid_out.cache_clear()
 
 

@@ -2,12 +2,13 @@
 
 from dataclasses import replace
 from html import escape
+from typing import NamedTuple
 
 from ...arrangements import SetValue
 from ...arrangements.apart import Apart, is_pulled, pulling_words
 from ...arrangements.cards import check_cards
 from ...arrangements.history import Changes
-from ...arrangements.plan import Plan, stood
+from ...arrangements.plan import stood
 from ...arrangements.tried import Tried, cards_of
 from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
 from ...parts import Flasher
@@ -36,6 +37,14 @@ from .stored import Stored
 AHEAD = 4.0            # s, of a piece
 HANDS = ("act", "change", "card", "dial", "typed", "undo", "redo")
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once
+
+
+class Drawn(NamedTuple):
+    """The last sheet of a form, the plan that the circuit had then, and whether it was laid out anew since the board began."""
+
+    sheet: object
+    plan: object
+    is_anew: bool = False
 
 
 class Desk(Rows, Played, Changing, Compared, Listing, Stored):
@@ -93,9 +102,8 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
             live.act(float(second), *throw)
         self.tried, self.apart, self.live, self.began, self.coming = tried, apart, live, (tried, apart), []
         self._keys, self._told, self._sent_until, self._meter, self._were, self._seen, self.sheet = {}, set(), 0.0, None, {}, None, None
-        self._stood = Plan()     # the plan that the sheet was laid out by
         self.clock = 0          # of a page, as far as it was heard of [us]
-        self._first, self._sheets = {}, 0       # the sheet of the circuit unchanged, of each form; how many sheets there were
+        self._first, self._drawn, self._sheets = {}, {}, 0      # of each form the sheet of the circuit unchanged, and the last with the plan it had
         self._lay_out(self.form)
 
     @property
@@ -264,20 +272,32 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         """Lay the present circuit out, as like the sheet before as can be; tell whether that is another sheet. [yes/no]"""
         if form not in tuple(FORMS):
             raise unknown_name("the board", "form", form, FORMS)
-        had, before = self.sheet, self.tried.changes.before
+        was, before = self.sheet, self.tried.changes.before
         first = self._first[form] = self._first.get(form) or FORMS[form].lay_out(before)
-        is_first = self.present == before and self.present.plan == before.plan
-        self.sheet = first if is_first else FORMS[form].lay_out(*self._as_it_stands(form, had, first))
-        self.form, self._stood = form, self.present.plan
-        self._sheets += self.sheet is not had
-        return self.sheet is not had
+        is_first = self.present == before and self.present.plan == before.plan and not (form in self._drawn and self._drawn[form].is_anew)
+        self.sheet = first if is_first else FORMS[form].lay_out(*self._as_it_stands(form, first))
+        self.form, is_anew = form, form in self._drawn and self._drawn[form].is_anew
+        self._drawn[form] = Drawn(self.sheet, self.present.plan, is_anew)
+        self._sheets += self.sheet is not was
+        return self.sheet is not was
 
-    def _as_it_stands(self, form, had, first):
+    def _as_it_stands(self, form, first):
         """Return the present circuit with the plan of the last sheet, save for parts stood elsewhere or back, and what else it is like."""
-        if had is None or form != self.form:
+        if form not in self._drawn:
             return self.present, first
-        plan = stood(form, self.present.plan, self._stood, had.plan).beside(first.plan)
-        return replace(self.present, plan=plan), had if self._stood == self.present.plan else None
+        had = self._drawn[form]
+        plan = stood(form, self.present.plan, had.plan, had.sheet.plan)
+        plan = plan if had.is_anew else plan.beside(first.plan)
+        return replace(self.present, plan=plan), had.sheet if form == "schematic" or had.plan == self.present.plan else None
+
+    def _anew(self, message):
+        """Lay the current-path drawing out anew, as if it had never been drawn: nothing stands where it stood."""
+        bare = replace(self.present, plan=replace(self.present.plan, schematic=(), later=(), ways=()))
+        self.form, self.sheet = "schematic", FORMS["schematic"].lay_out(bare)
+        self._drawn["schematic"] = Drawn(self.sheet, self.present.plan, True)
+        self._sheets += 1
+        yield {"kind": "still", "still": self.still()}
+        yield from self._stand(ahead=self.clock / TICK)
 
     def _moment(self, message):
         """Return a moment of the page's, as far as the record goes. [s]"""

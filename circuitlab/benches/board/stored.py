@@ -53,9 +53,11 @@ class Stored:
         yield {"kind": "stored", "words": f"Taken up from '{name}'. Save it under a name of your own."}
 
     def as_drawn(self):
-        """Return the circuit as it is wired, with a plan of where everything stands in the drawing that is shown."""
-        wired = self.tried.arrangement
-        return replace(wired, plan=self.sheet.plan.beside(wired.plan).of(wired))
+        """Return the circuit as it is wired, with a plan of where everything stands in the drawing that is shown, and in the other if it was."""
+        wired, plan = self.tried.arrangement, self.sheet.plan
+        for drawn in self._drawn.values():
+            plan = plan.beside(drawn.sheet.plan)
+        return replace(wired, plan=plan.beside(wired.plan).of(wired))
 
     def offered(self):
         """Return the copies of circuits that were never saved, newest first, save this board's own. [text]"""

@@ -54,13 +54,14 @@ def still_of(form, sheet):
     -------
     dict
         ``letters`` as SVG, ``view`` and ``key`` as (left, top, width, height) [px], ``plan``, ``lamps``, ``areas``,
-        ``terminals``, ``arrows`` and ``names``: key of a part's area, and the box of a word that stands beside it. [px]
+        ``terminals``, ``arrows`` and ``names``: key of a part's area, and the box of a word that stands beside it [px]; ``grown``: whether
+        something was put in later, so that it would be drawn otherwise anew. [yes/no]
     """
     areas, ends = FORMS[form].areas(sheet)
     arrows = arrows_of({area.key: area.box for area in areas if area.kind == "part"})
     return {"view": _view(sheet, areas), "key": _key(sheet), "least_letter": min(label.size for label in sheet.labels), "letters": FORMS[form].letters(sheet),
             "plan": _plan(sheet), "lamps": _lamps(form, sheet), "areas": [asdict(area) for area in areas], "terminals": ends, "arrows": arrows,
-            "names": _names(sheet, areas)}
+            "names": _names(sheet, areas), "grown": getattr(sheet, "is_grown", False)}
 
 
 def _names(sheet, areas):

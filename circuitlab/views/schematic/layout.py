@@ -1,30 +1,14 @@
-"""Laying out: from the arrangement to its sheet, once; and the records of what is drawn where."""
+"""Laying out: from the arrangement to its sheet, once; what a plan or the sheet before has stands where it stood."""
 
-from dataclasses import replace
 from functools import lru_cache
-from math import ceil
 
 from ...arrangements.plan import STEP
-from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen
-from ..letters import NAME, SMALL, Label, text_width
-from ..style import rail_words
-from .beside import height_of, sides_of
-from .columns import blocks_of
-from .gaps import Gaps
-from .keeping import Kept
-from .levels import give_levels, share_levels, twins_of
-from .links import linked
-from .placing import placed
-from .scheme import Bar, scheme_of
-from .sheet import Line, Metal, Sheet, Symbol
-from .spacing import HEAD, Spacing
+from .alone import only
+from .draft import drafted
+from .later import with_later
 
-_AFRESH = 9                  # how often a sheet is made from its own places, until it keeps them
-LEAST_WIDTH = 260            # so that the key finds room [px]
-LONGEST_TITLE = 460          # for which a sheet is made wider [px]
-STUB = 6                     # a rail or splice with one wire or none still shows as a short line [px]
-TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
+_SAME = 0.06                 # of two places that are one [px]
 
 
 def lay_out(arrangement, like=None):
@@ -49,175 +33,49 @@ def lay_out(arrangement, like=None):
 def _kept(arrangement, plan, like):
     """Return the sheet of an arrangement; equal ones may differ in what their plans know."""
     seen = as_seen(arrangement)
-    spots = (plan.beside(like.plan) if like else plan).of(seen).schematic
-    return like if like and like.arrangement == seen and set(spots) == set(like.spots) else laid_out(seen, spots)
+    plan = (plan.beside(like.plan) if like else plan).of(seen)
+    is_like = like and like.arrangement == seen and all(set(known) == set(had) for known, had in zip(
+        (plan.schematic, plan.later, plan.ways), (like.spots, like.later, like.ways), strict=True))
+    return like if is_like else laid_out(seen, plan.schematic, plan.later, plan.ways, bool(like or plan.ways))
 
 
 @lru_cache(maxsize=64)
-def laid_out(arrangement, spots=()):
-    """Place everything on a sheet, what has a spot there.
+def laid_out(arrangement, spots=(), later=(), ways=(), is_told=False):
+    """Place everything on a sheet, what a plan knows where it says.
 
-    It is made from its own places once more, so that a sheet is the one that its own plan gives again.
+    Where it is told which wires were there, what is new comes among them only where nothing has to move for it; else it is put
+    in later, with all that comes after it. A plan without ways was made by hand: all is laid out beside what it has.
     """
-    sheet = _placed(arrangement, spots)
-    for _ in range(_AFRESH):
-        spots, before = sheet.spots, spots
-        if set(spots) == set(before):
-            break
-        sheet = _placed(arrangement, spots)
-    return sheet
+    put_in = {name for name, *_ in later}
+    drawn = {wire for wire, _, _, *way in ways if not way}
+    first = only(arrangement, lambda part: part.name not in put_in and _has_spot(part, spots), drawn)
+    if not spots or not is_told or first is None:
+        return drafted(arrangement, spots)
+    if len(drawn) == len(ways) and not later and (first == arrangement or drawn):     # upon a sheet with no wire yet all comes later
+        whole = drafted(arrangement, spots)
+        if first == arrangement or _stands(whole, spots):
+            return whole
+    return with_later(drafted(first, spots), arrangement, later, ways) or drafted(arrangement, spots)
 
 
-def _placed(arrangement, spots):
-    """Place everything on a sheet once; what is new goes beyond all that is kept where it would move any of it aside."""
-    apart, single, beyond = set(), set(), False
-    while True:
-        kept = Kept(spots, beyond)
-        scheme = scheme_of(arrangement, apart, kept)
-        give_levels(scheme)
-        _measure(scheme)
-        share_levels(scheme, [twins for twins in twins_of(scheme) if _names(twins) not in single])
-        gaps = Gaps(scheme, {0: MARGIN + HEAD} | {bar.level: kept.tops[bar.key] for bar in scheme.bars if bar.key in kept.tops})
-        blocks, more = blocks_of(scheme, kept)
-        if more:
-            apart |= more
-            continue
-        columns, count, mirrored, clashing = placed(scheme, blocks, kept)
-        if not clashing:
-            draft = _Draft(arrangement, scheme, gaps, columns, count, mirrored, kept.middles)
-            if beyond or all(x <= ceil(middle) for x, middle in zip(draft.x, kept.middles)):
-                return draft.sheet()
-            beyond = True
-        single |= set(map(_names, clashing))
+def _has_spot(part, spots):
+    """Tell whether a plan has a place for a part: for one of its pieces, or for its metal. [yes/no]"""
+    return any(key == part.name or key.startswith((f"{part.name}.", f"{part.name}:")) for key, *_ in spots)
 
 
-def _names(twins):
-    return tuple(bar.key for bar in twins)
+def _stands(sheet, spots):
+    """Tell whether every piece, and the metal of every part, is where it was, in a path of the same number. [yes/no]"""
+    now = {key: (xs, y, turned) for key, xs, y, turned in sheet.spots}
+    had = sorted({x for _, xs, _, _ in spots for x in xs})
+    if [round(x / STEP, 2) for x in sheet.columns[:len(had)]] != had:
+        return False
+    parts = {symbol.piece.key for symbol in sheet.symbols} | {metal.key for metal in sheet.metals if metal.kind != "terminal"}
+    return all(now[key] == (xs, y, turned) or _near(now[key], (xs, y, turned)) for key, xs, y, turned in spots if key in parts)
 
 
-def _measure(scheme):
-    """Give every stand its height."""
-    parts = [stand.piece.part for stand in scheme.stands]
-    for stand in scheme.stands:
-        stand.tall = height_of(stand, scheme.arrangement, parts.count(stand.piece.part) > 1)
-    lamps = [stand for stand in scheme.stands if stand.piece.symbol == "lamp"]
-    for lamp in lamps:
-        lamp.tall = max(stand.tall for stand in lamps)
+def _near(one, other):
+    (xs, y, turned), (had, before, was_turned) = one, other
+    return len(xs) == len(had) and turned == was_turned and all(abs(a - b) * STEP < _SAME for a, b in zip((*xs, y), (*had, before)))
 
 
-class _Draft(Spacing):
-    """Spaced out; makes the records of the sheet."""
-
-    def sheet(self):
-        labels = [label for stand in self.scheme.stands for label in self._piece_labels(stand)]
-        labels += [label for run in self.scheme.runs for label in self._run_labels(run)]
-        labels += [label for bar in self.scheme.bars for label in self._bar_labels(bar)]
-        title = min(text_width(self.arrangement.title, NAME, True), LONGEST_TITLE) + MARGIN
-        width = round(max([self.right, LEAST_WIDTH, title] + [label.box[2] for label in labels]) + MARGIN, 1)
-        labels.append(title_label(self.arrangement.title, width))
-        y = self.level_y[-1] + 36
-        labels += [Label(str(number), round(x - text_width(str(number), SMALL) / 2, 1), y, SMALL, "sheet", "path")
-                   for number, x in enumerate(self.x, 1)]
-        wires = tuple(self._line(wire) for wire in self.arrangement.wires)
-        metals = tuple(self._metal(bar) for bar in self.scheme.bars if bar.kind != "lane")
-        symbols = linked(tuple(map(self._symbol, self.scheme.stands)), labels,
-                         [line for own in wires + metals for line in own.lines])
-        key, y = self._key(width, y + 22, any(symbol.link for symbol in symbols))
-        labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
-        return Sheet(self.arrangement, width, round(y + MARGIN, 1), symbols, wires, metals, tuple(labels), key,
-                     {stand.piece.key: self.path_of(stand) for stand in self.scheme.stands}, tuple(self.x), self._spots())
-
-    def _spots(self):
-        """Return where every piece, bare bar and wire with a path to itself stands, as a plan has it."""
-        spots = {stand.piece.key: [self._slot_column(stand, slot) for slot in range(stand.piece.width)]
-                 for stand in self.scheme.stands}
-        for run in self.scheme.runs:
-            if run.wire and isinstance(run.upper, Bar) and isinstance(run.lower, Bar):
-                spots.setdefault(run.wire, []).append(self.column[run])
-        tops = {stand.key: self.stand_y(stand) for stand in self.scheme.stands}
-        for bar in self.scheme.bars:
-            spots[bar.key], tops[bar.key] = [self.column[bar]] if bar in self.column else [], self.level_y[bar.level]
-        turned = {stand.key for stand in self.scheme.stands if not stand.near_up}
-        return tuple((key, tuple(round(self.x[column] / STEP, 2) for column in columns), round(tops.get(key, 0) / STEP, 2),
-                      key in turned) for key, columns in spots.items())
-
-    def _key(self, width, y, has_links):
-        """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""
-        more = ["1 2 3: paths"]
-        if any("\N{RIGHTWARDS ARROW}" in text.text for texts in self.texts.values() for _, text in texts):
-            more.append("\N{RIGHTWARDS ARROW} 4: see path 4")
-        return key_lines(self.arrangement, width, y, more, has_links)
-
-    def _symbol(self, stand):
-        xs = tuple(self.x[self.column_at(stand, terminal)] for terminal in stand.piece.terminals)
-        left, right = sides_of(stand.piece)
-        return Symbol(stand.piece, xs, min(xs) - left, max(xs) + right, round(self.stand_y(stand), 1),
-                      stand.tall, stand.near_up)
-
-    def _piece_labels(self, stand):
-        for slot, text in self.texts[stand]:
-            x = self.x[self._slot_column(stand, slot)] + text.x
-            yield replace(text, x=round(x, 1), y=round(self.stand_y(stand) + text.y + 9.5, 1))
-
-    def _run_labels(self, run):
-        x = self.x[self.column[run]]
-        if self._labelled(run):
-            y = self.level_y[run.label_gap] + self.gaps.tops[run] + 11
-            yield Label(self._wire_text(run), round(x + 5, 1), round(y, 1), SMALL, "wire", run.wire)
-        for y, text in self._tap_numbers(run):
-            yield Label(text, round(x - 5 - text_width(text), 1), round(y + 9.5, 1), SMALL, "sheet", run.wire)
-
-    def _bar_labels(self, bar):
-        x, y = self.x[min(self.span[bar])], self.level_y[bar.level]
-        if bar.kind == "supply":
-            yield Label(rail_words(self.arrangement), x, y - 10, NAME, "sheet", bar.owner, "", True)
-        elif self._named_beside(bar):
-            wide = text_width(self._bar_text(bar), NAME, True)
-            yield Label(self._bar_text(bar), round(x - wide - 9, 1), y + 4, NAME, "sheet", bar.owner, "", True)
-        elif bar.kind == "ground":
-            text = rail_words(self.arrangement, False) if ":" in bar.key else self._bar_text(bar)
-            yield Label(text, x, y + 16, NAME, "sheet", bar.owner, "", True)
-
-    def _metal(self, bar):
-        y, xs = self.level_y[bar.level], [self.x[column] for column in self.span[bar]]
-        stub = STUB if min(xs) == max(xs) and bar.kind != "terminal" else 0
-        lines, taps = [(min(xs) - stub, y, max(xs) + stub, y)], []
-        for run in self.scheme.runs:
-            for node, terminal in ((run.upper, run.upper_terminal), (run.lower, run.lower_terminal)):
-                if node is bar and run.wire:
-                    taps.append((self.x[self.column[run]], self._tap_y(run, node), terminal))
-        for run in self._metal_runs(bar):
-            x, (top, low) = self.x[self.column[run]], self.ends_y(run)
-            lines.append((x, round(top, 1), x, round(low, 1)))
-        for lane in self.scheme.bars:
-            if lane.kind == "lane" and lane.owner == bar.key:
-                xs = [self.x[column] for column in self.span[lane]]
-                lines.append((min(xs), self.level_y[lane.level], max(xs), self.level_y[lane.level]))
-        terminals = tuple(terminal for terminal, own in self.scheme.bar_of.items() if own is bar)
-        return Metal(bar.key, bar.kind, bar.owner, terminals, tuple(lines), tuple(dict.fromkeys(taps)))
-
-    def _tap_y(self, run, bar):
-        return round(self.level_y[bar.level] + (TAPPED if bar is run.upper else -TAPPED), 1)
-
-    def _metal_runs(self, bar):
-        return [run for run in self.scheme.runs if not run.wire and bar.key in (
-            run.upper_terminal, run.lower_terminal, getattr(run.upper, "owner", ""), getattr(run.lower, "owner", ""))]
-
-    def _line(self, wire):
-        """Put the stretches of a wire in order, from its start to its end."""
-        left = [run for run in self.scheme.runs if run.wire == wire.name]
-        lanes = [bar for bar in self.scheme.bars if bar.kind == "lane" and bar.owner == wire.name]
-        at, points = {}, []
-        for run in left:
-            x, (top, low) = self.x[self.column[run]], self.ends_y(run)
-            for node, terminal, y in ((run.upper, run.upper_terminal, top), (run.lower, run.lower_terminal, low)):
-                y = self._tap_y(run, node) if isinstance(node, Bar) and terminal else y
-                at[run, node] = (x, round(y, 1))
-                if terminal == wire.start:
-                    here, near = run, node
-        while here:
-            left.remove(here)
-            far = here.lower if near is here.upper else here.upper
-            points += [at[here, near], at[here, far]]
-            near, here = far, next((run for run in left if far in lanes and far in (run.upper, run.lower)), None)
-        return Line(wire.name, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b))
+__all__ = ["laid_out", "lay_out"]

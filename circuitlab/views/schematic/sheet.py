@@ -61,15 +61,20 @@ class Metal:
 
 @dataclass(frozen=True)
 class Line:
-    """A wire as drawn: its stretches ``(x, y, x, y)`` in order, from its start to its end."""
+    """A wire as drawn: its stretches ``(x, y, x, y)`` in order, from its start to its end; one that is interrupted leaves some out."""
 
     wire: str
     lines: tuple
 
+    @property
+    def is_interrupted(self):
+        """Whether it goes on elsewhere, where a reference says. [yes/no]"""
+        return any(line[2:] != after[:2] for line, after in zip(self.lines, self.lines[1:]))
+
 
 @dataclass(frozen=True, eq=False)
 class Sheet:
-    """Everything on the sheet, ready to be filled with an operating point; ``spots`` as a plan has them."""
+    """Everything on the sheet, ready to be filled with an operating point; ``spots``, ``later`` and ``ways`` as a plan has them."""
 
     arrangement: object
     width: float
@@ -82,8 +87,15 @@ class Sheet:
     paths: dict
     columns: tuple
     spots: tuple = ()
+    later: tuple = ()
+    ways: tuple = ()
+
+    @property
+    def is_grown(self):
+        """Whether something was put in when it stood. [yes/no]"""
+        return bool(self.later) or any(len(way) > 3 for way in self.ways)
 
     @property
     def plan(self):
         """What a plan keeps of it."""
-        return Plan(schematic=self.spots)
+        return Plan(schematic=self.spots, later=self.later, ways=self.ways)

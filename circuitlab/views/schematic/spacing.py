@@ -16,14 +16,15 @@ LEAST_PITCH = 22             # between two paths, for their numbers [px]
 NUMBER = 6                   # from a bar to the numbers of its terminals [px]
 APART = 5                    # least room between two things side by side [px]
 LONGEST = 92                 # of a wire's label [px]
+TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
 
 
 class Spacing:
     """A scheme on its way to a sheet: levels become heights, columns become places from left to right."""
 
-    def __init__(self, arrangement, scheme, gaps, columns, count, mirrored, middles=()):
+    def __init__(self, arrangement, scheme, gaps, columns, count, mirrored, middles=(), first=1):
         self.arrangement, self.scheme, self.gaps = arrangement, scheme, gaps
-        self.column, self.count, self.mirrored, self.middles = columns, count, mirrored, middles
+        self.column, self.count, self.mirrored, self.middles, self.first = columns, count, mirrored, middles, first
         self.level_y = [MARGIN + HEAD]
         for height in gaps.heights:
             self.level_y.append(self.level_y[-1] + height)
@@ -44,7 +45,7 @@ class Spacing:
 
     def path_of(self, stand):
         """Return the number of the path of a piece's near terminal. [1]"""
-        return self.column_at(stand, stand.piece.near[0]) + 1
+        return self.column_at(stand, stand.piece.near[0]) + self.first
 
     def column_at(self, stand, terminal):
         """Return the column of a piece's terminal. [1]"""
@@ -108,7 +109,7 @@ class Spacing:
             y, columns = self.level_y[bar.level], self.span[bar]
             boxes.append((min(columns), 7, max(columns), 7, y - 4, y + 4, bar))
             if self._named_beside(bar):
-                wide = text_width(self._bar_text(bar), NAME, True)
+                wide = text_width(bar_text(self.arrangement, bar.owner, bar.kind), NAME, True)
                 boxes.append((min(columns), wide + 9, min(columns), -9, y - 7, y + 7, bar))
         return boxes
 
@@ -120,18 +121,11 @@ class Spacing:
         return bool(run.wire) and run is max((other for other in self.scheme.runs if other.wire == run.wire), key=reach)
 
     def _wire_text(self, run):
-        wire = self.arrangement.part(run.wire)
-        return shortened(f"{shortened(wire.name, LONGEST - 34)}{question_mark(wire.name, self.arrangement)} {wire.colour}".strip(), LONGEST)
+        return wire_text(self.arrangement.part(run.wire), self.arrangement)
 
     def _named_beside(self, bar):
         """Tell whether a bar has its name on its left: a splice, or a chassis that another one lies below. [yes/no]"""
         return bar.kind == "splice" or bar.kind == "ground" and bar.level < len(self.level_y) - 1
-
-    def _bar_text(self, bar):
-        free = [terminal for terminal in self.arrangement.part(bar.owner).terminals
-                if not self.arrangement.wires_at[f"{bar.owner}:{terminal}"]]
-        text = shortened(bar.owner, 60, NAME) + (f"  {ground_words(self.arrangement)}" if bar.kind == "ground" else "")
-        return f"{text} free: {shortened(', '.join(free), 40)}" if free else text
 
     def _tap_numbers(self, run):
         """Yield ``(top, number)`` for the ends of a run that meet a splice or the chassis."""
@@ -139,3 +133,15 @@ class Spacing:
             if isinstance(bar, Bar) and is_numbered(bar):
                 y = self.level_y[bar.level]
                 yield (y + NUMBER if top else y - NUMBER - TAP), terminal.partition(":")[2]
+
+
+def bar_text(arrangement, owner, kind):
+    """Return what is written at a splice or chassis: its name, and which of its terminals are free. [text]"""
+    free = [terminal for terminal in arrangement.part(owner).terminals if not arrangement.wires_at[f"{owner}:{terminal}"]]
+    text = shortened(owner, 60, NAME) + (f"  {ground_words(arrangement)}" if kind == "ground" else "")
+    return f"{text} free: {shortened(', '.join(free), 40)}" if free else text
+
+
+def wire_text(wire, arrangement):
+    """Return what is written at a wire. [text]"""
+    return shortened(f"{shortened(wire.name, LONGEST - 34)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), LONGEST)

@@ -26,7 +26,7 @@ class Alone extends Board {
     this.grow.setAttribute("aria-pressed", "false");
     button(time, "start over", () => this.start_over()).setAttribute("aria-label", "start over, everything at rest");
     time.append(beside.clock);
-    beside.form.remove();
+    for (const each of [beside.form, beside.anew]) each.remove();
     beside.deeds.remove();
     below.tabs.meter.remove();
     below.open_keys = () => html("p", {text: TOLD}, below.inside);

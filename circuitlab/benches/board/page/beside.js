@@ -15,6 +15,7 @@ export class Beside {
     this.run = button(time, "Run", () => board.toggle());
     this.speeds = SPEEDS.map(([words, speed]) => [speed, button(time, words, () => board.pace(speed), `speed ${words}`)]);
     this.form = button(time, "", () => board.redraw());
+    this.anew = button(time, "anew", () => board.model.send({kind: "anew", at: board.clock.now}), "anew: lay the drawing out anew, with no wire interrupted");
     this.clock = html("span", {class: "pin30-clock", role: "timer"}, time);
     const head = html("p", {class: "pin30-head"}, this.root);
     for (const words of ["lamp", "volts, % of rated light"]) html("span", {text: words}, head);
@@ -43,7 +44,8 @@ export class Beside {
   }
 
   // Lamps, controls and prepared changes, anew where a circuit has others.
-  fill({lamps, controls, cards}) {
+  fill({lamps, controls, cards, grown}) {
+    if (grown) this.form.after(this.anew); else this.anew.remove();      // where a drawing has grown, it can be tidied
     const what = JSON.stringify([lamps.map(({name, place, colour}) => [name, place, colour]), controls, cards]);
     if (what === this.filled) return;
     this.filled = what;

@@ -1,0 +1,199 @@
+"""The current-path drawing stands still: whatever is wired, no piece, no line of metal and no number of a path goes elsewhere."""
+
+from dataclasses import replace
+
+import pytest
+from reading_pictures import Picture, faults, stretches
+from test_plan import with_trailer
+from test_standing import BY_HAND
+from test_wired_and_still import put_together
+
+import circuitlab as cl
+from circuitlab.arrangements import AddPart, arrangement, arrangement_names, read_text, write_text
+from circuitlab.arrangements.plan import BROKEN, Plan, stood
+from circuitlab.benches.board.desk import Desk
+from circuitlab.ground.errors import FileError
+from circuitlab.views.schematic import draw, fill, lay_out
+
+CART = "shared-filament-rear-relays"
+
+
+class Board:
+    """The current-path drawing of a board, laid out after each change by how it stood, as the desk does."""
+
+    def __init__(self, cart):
+        self.now, self.known = cart, cart.plan
+        self.first = self.sheet = lay_out(cart)
+
+    def make(self, change):
+        """Make a change, and return what stands elsewhere since then."""
+        was, self.now = self.sheet, change.apply(self.now)
+        plan = stood("schematic", self.now.plan, self.known, self.sheet.plan).beside(self.first.plan)
+        self.sheet, self.known = lay_out(replace(self.now, plan=plan), self.sheet), self.now.plan
+        return moved(was, self.sheet)
+
+    @property
+    def wrong(self):
+        return faults(self.sheet, Picture(fill(self.sheet, self.now)))
+
+
+def places(sheet):
+    """Return where each piece is, its path and which side is up; and how far down each line of metal that is a part's own. [px], [1]"""
+    pieces = {symbol.piece.key: (symbol.xs, symbol.top, symbol.near_up, sheet.paths[symbol.piece.key]) for symbol in sheet.symbols}
+    return pieces | {f"bar {metal.key}": metal.lines[0][1] for metal in sheet.metals if metal.kind != "terminal"}
+
+
+def moved(was, now):
+    """Return what stands on two sheets and on the second elsewhere."""
+    before, after = places(was), places(now)
+    return [key for key in before if key in after and after[key] != before[key]]
+
+
+def wired(name, seed, by_hand):
+    """Return the finished board of a cart that is wired from nothing, after whatever moved or lies on something was told."""
+    attached, changes = put_together(name, seed, by_hand)
+    board = Board(attached.now)
+    for change in changes:
+        assert board.make(change) == [], f"{change} moved these"
+        assert board.wrong == [], change
+    return board
+
+
+def joined(sheet):
+    """Return for each wire the two places where its line begins and ends, and in how many stretches that hang together it is drawn. [px], [1]"""
+    found = {}
+    for line in sheet.wires:
+        breaks = sum(a[2:] != b[:2] for a, b in zip(line.lines, line.lines[1:]))
+        found[line.wire] = line.lines[0][:2], line.lines[-1][2:], 1 + breaks
+    return found
+
+
+@pytest.mark.parametrize(("name", "seed", "by_hand"), [(CART, 1, True), ("tied-stop-and-turn", 0, False), ("one-fused-lamp", 0, False)])
+def test_nothing_moves_while_a_cart_is_wired_in_an_order_of_chance(name, seed, by_hand):
+    """From nothing: at each step no piece moved, nothing overlaps, and the file of the end is drawn the same again."""
+    board = wired(name, seed, by_hand)
+    assert {*board.now.wires} == {*arrangement(name).wires}
+    kept = read_text(write_text(replace(board.now, plan=board.sheet.plan)), name)
+    assert draw(kept) == fill(board.sheet, board.now)
+
+
+@pytest.mark.full
+@pytest.mark.parametrize("name", arrangement_names())
+@pytest.mark.parametrize("by_hand", [False, True])
+def test_nothing_moves_while_any_cart_is_wired(name, by_hand):
+    """One word in a hundred changes may at last lie on something; nothing moves for it."""
+    attached, changes = put_together(name, 0, by_hand)
+    board, wrong = Board(attached.now), 0
+    for change in changes:
+        had = len(board.wrong)
+        assert board.make(change) == [], f"{change} moved these"
+        wrong += len(board.wrong) > had
+    assert wrong <= 1 + len(changes) // 100
+
+
+def test_laid_out_anew_the_same_steps_move_much():
+    """So that the tests above can fail: what stands still is kept, not lucky."""
+    attached, changes = put_together(CART, 1, True)
+    now, sheet, count = attached.now, lay_out(attached.now), 0
+    for change in changes:
+        was, now = sheet, change.apply(now)
+        sheet = lay_out(replace(now, plan=Plan()))
+        count += len(moved(was, sheet))
+    assert count > 100
+
+
+def test_a_trailer_that_comes_part_by_part_moves_nothing_of_the_finished_cart():
+    cart = arrangement(CART)
+    more, board = with_trailer(cart), Board(cart)
+    for part in more.parts[len(cart.parts):]:
+        assert board.make(AddPart(part)) == []
+    for wire in more.wires[len(cart.wires):]:
+        assert board.make(cl.AddWire(wire)) == []
+    assert board.wrong == []
+    assert moved(lay_out(cart), board.sheet) == []
+    assert board.sheet.columns[:len(lay_out(cart).columns)] == lay_out(cart).columns
+
+
+def test_each_end_of_an_interrupted_wire_says_in_which_path_it_goes_on():
+    """References where a line goes on, at both of its ends, as IEC 61082-1 has them for interrupted connecting lines (from memory)."""
+    board = wired(CART, 1, True)
+    broken = [wire for wire, (*_, parts) in joined(board.sheet).items() if parts == 2]
+    assert broken, "else this shows nothing"
+    numbered = {int(label.text): label.x for label in board.sheet.labels if label.owner == "path"}
+    at = {terminal: (x, y) for symbol in board.sheet.symbols for terminal, x, y, _ in symbol.pins()}
+    for name in broken:
+        wire = board.now.part(name)
+        says = [label.text.rpartition(" \N{RIGHTWARDS ARROW} ") for label in board.sheet.labels if label.kind == "wire" and label.owner == name]
+        assert len(says) == 2 and all(text.split()[0] == name for text, _, _ in says)
+        for terminal, (_, _, path) in zip(wire.terminals, reversed(says), strict=True):
+            if terminal in at:
+                nearest = min(numbered, key=lambda number: abs(numbered[number] + 4 - at[terminal][0]))
+                assert int(path) == nearest, f"{name} at the other end of {terminal}"
+    told = [text for _, text, *_ in board.sheet.key]
+    assert f"W1 \N{RIGHTWARDS ARROW} 4: goes on in path 4" in told
+
+
+def test_every_wire_of_a_grown_sheet_is_joined_to_its_own_terminals():
+    """Read off the picture: each line begins and ends where a piece has that terminal, or on a tap of that terminal's metal."""
+    board = wired("tied-stop-and-turn", 0, False)
+    picture = Picture(fill(board.sheet, board.now))
+    at = {}
+    for terminal, x, y in [*picture.pins, *(tap for _, _, taps in picture.metals for tap in taps)]:
+        at.setdefault((round(x), round(y)), set()).add(terminal)
+    for group in picture.of("wire"):
+        lines, wire = stretches(group[1].get("d")), board.now.part(group.get("data-wire"))
+        assert wire.start in at[tuple(map(round, lines[0][:2]))] and wire.end in at[tuple(map(round, lines[-1][2:]))], wire.name
+
+
+def test_a_fresh_drawing_of_a_finished_cart_interrupts_nothing():
+    for name in arrangement_names():
+        assert not lay_out(arrangement(name)).is_grown and not any(line.is_interrupted for line in lay_out(arrangement(name)).wires)
+
+
+@pytest.fixture
+def desk(tmp_path):
+    desk = Desk(cl.changes.bare(), form="schematic")
+    desk.folder = tmp_path
+    for words in BY_HAND:
+        before = places(desk.sheet)
+        answers = [answer["kind"] for answer in desk.hear({"kind": "typed", "words": words, "act": desk.last + 1, "at": 0})]
+        assert "trouble" not in answers and {key: place for key, place in places(desk.sheet).items() if key in before} == before, words
+    return desk
+
+
+def test_a_board_goes_to_the_other_form_and_back_and_everything_stands(desk):
+    before = places(desk.sheet)
+    for form in ("attached", "schematic"):
+        list(desk.hear({"kind": "form", "form": form}))
+    assert places(desk.sheet) == before
+
+
+def test_a_board_lays_its_drawing_out_anew_when_asked_and_what_comes_after_stands(desk):
+    assert desk.still()["grown"]
+    list(desk.hear({"kind": "anew"}))
+    fresh = lay_out(replace(desk.tried.arrangement, plan=Plan()))
+    assert not desk.still()["grown"] and places(desk.sheet) == places(fresh)
+    list(desk.hear({"kind": "typed", "words": "add part E7 lamp", "act": desk.last + 1, "at": 0}))
+    assert {key: place for key, place in places(desk.sheet).items() if key in places(fresh)} == places(fresh)
+
+
+def test_a_saved_board_keeps_both_drawings(desk, tmp_path):
+    stand = places(desk.sheet)
+    list(desk.hear({"kind": "form", "form": "attached"}))
+    list(desk.hear({"kind": "store", "file": "mine"}))
+    kept = cl.load(tmp_path / "mine.toml")
+    assert kept.plan.attached and kept.plan.later and places(lay_out(kept)) == stand
+
+
+@pytest.mark.parametrize(("lines", "says"), [
+    ("[plan.later]\nE1 = [1]", "Write its first path, how far right that is and how far down it begins, in steps of 10 px, such as E1 = [12, 60.0, 14.5]"),
+    ("[plan.later]\nE1 = [1.5, 2.0, 3.0]", "Write its first path"), ("[plan.later]\nE1 = [1, -2.0, 3.0]", "'E1' would stand off the sheet"),
+    ("[plan.ways]\nW1 = [3]", "Write its two terminals, then the points of its way in the current-path drawing"),
+    ("[plan.ways]\nW1 = [\"G1:+\", \"F1:1\", 2.0]", "Write its two terminals"), (f"[plan.ways]\nW1 = [\"G1:+\", \"F1:1\", 2.0, 3.0, \"{BROKEN}\"]", f"\"{BROKEN}\" between those of its two ends"),
+    ("[plan.ways]\nW1 = [\"G1:+\", \"F1:1\", 2.0, true, 2.0, 4.0]", "must be numbers, got True")])
+def test_a_row_of_what_came_later_that_nobody_can_read_is_said_in_one_sentence(lines, says):
+    text = write_text(arrangement("one-fused-lamp"))
+    end = text.splitlines()[-1]
+    with pytest.raises(FileError) as caught:
+        read_text(text.removesuffix(f"{end}\n") + f"{lines}\n{end}\n")
+    assert says in str(caught.value)
