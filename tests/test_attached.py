@@ -145,6 +145,7 @@ def test_lamps_are_at_their_place_on_the_vehicle(which):
     assert first[2] < (left + right) / 2 < last[0]
 
 
+@pytest.mark.full
 def test_the_lamps_of_a_trailer_are_behind_those_of_the_cart():
     picture, whole = pictured("trailer-separate-to-combined"), made("trailer-separate-to-combined")
     trailer = [lamp.name for lamp in whole.of_kind(Lamp) if "trailer" in lamp.place]

@@ -78,6 +78,7 @@ def test_what_a_circuit_is_is_what_its_rows_by_hand_say(name):
 
 
 @pytest.mark.parametrize("plug", WISHES["plug"].choices)
+@pytest.mark.in_turn(7, 1)
 def test_the_plug_that_was_asked_for_is_the_one_of_what_is_offered(plug):
     """By the files: a part of the kind connector, of that type; where no file has one, none fits, and what does is told."""
     has = {name: next((part.get("type", "4-flat") for part in data(name)["parts"].values() if part["kind"] == "connector"), "none") for name in NAMES}
@@ -238,8 +239,8 @@ def test_a_blown_turn_lamp_is_told_by_a_flasher_that_senses_it(name, tells):
     assert (UNTOLD in lacks(traits(circuit), table)) != tells
 
 
-@pytest.mark.in_turn(12, 2)
 @pytest.mark.parametrize("name", [name for name in NAMES if HAND[name]["filaments"]])
+@pytest.mark.in_turn(24, 2)
 def test_no_fault_spoils_more_rows_than_the_one_called_worst_and_fires_are_told_apart(name):
     """Counted again from the rows of the fault table, for every arrangement that signals."""
     found = traits(cl.arrangement(name))

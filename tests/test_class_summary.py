@@ -201,6 +201,7 @@ def test_every_idea_of_the_table_can_be_counted_in_some_lesson():
 
 # ------------------------------------------------------------------ the class
 
+@pytest.mark.full
 def test_every_seat_gets_the_marks_of_how_it_was_worked(handed_in, codes):
     """Right ones right at once, those with an idea wrong and sure, with M11 in the rows; the broken ones named."""
     summary = class_summary(handed_in)

@@ -57,6 +57,7 @@ def test_with_the_flasher_held_on_the_same_short_blows_that_fuse_by_an_operating
         assert point.states["F2"] == "blown"
 
 
+@pytest.mark.full
 def test_a_fuse_that_keeps_blowing_does_not_end_in_a_new_fuse():
     """No way with the flasher's contact open says nothing of what lies behind it; ohms from behind it do."""
     found = find(HAZARD, TURNS, ["F2 blown", "F3 whole", NO_WAY])

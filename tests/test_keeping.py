@@ -35,6 +35,7 @@ def test_the_measure_sees_what_has_moved():
 
 @pytest.mark.parametrize("names", [SOME, pytest.param(arrangement_names(), marks=pytest.mark.full)],
                          ids=["some", "all"])
+@pytest.mark.full
 def test_one_more_wire_keeps_the_order_of_the_paths(names):
     """Over the library; laid out anew, the same wire moves far more."""
     kept, anew = [], []

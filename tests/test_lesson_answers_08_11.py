@@ -132,6 +132,7 @@ def test_unanswered_results_are_shut(sitting):
     assert [item for item, asked in predictions.items() if CLOSED not in asked["reply"] or asked["shown"]] == []
 
 
+@pytest.mark.in_turn(3)
 def test_a_committed_answer_opens_the_result_right_or_wrong(sitting):
     """The same result whatever was chosen, and no longer the shut sentence."""
     for item, asked in sitting.before.items():

@@ -65,7 +65,7 @@ def odd(text):
 
 @MODES
 @pytest.mark.outside("Dale and Chall 1995, list of 3,000 familiar words, as the package textstat carries it; rules of counting from memory")
-@pytest.mark.in_turn(8, 6)
+@pytest.mark.in_turn(24, 8)
 def test_few_words_are_hard(name):
     """In prose, questions, the replies seen and the steps at the bench."""
     found, share = hard_of(path(name))
@@ -149,6 +149,7 @@ def test_plain_sentences_are_no_idioms():
 # ------------------------------------------------------------------ minutes, and the short road
 
 @MODES
+@pytest.mark.in_turn(4)
 def test_the_minutes_said_are_those_needed(name, answers):
     """At the top of the lesson and in the list of lessons, the same: what reading and answering take, in whole steps."""
     said = re.findall(r"\*You need:\* (\d+) minutes", " ".join(each.text for each in path(name) if each.kind == "prose"))

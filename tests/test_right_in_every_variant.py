@@ -237,7 +237,7 @@ def by_hand(number, item, text, lesson):
     return next(answer for pattern, answer in (CHOICES | extras_by_hand.CHOICES)[number, item].items() if re.search(pattern, text))
 
 
-@pytest.mark.in_turn(13, 2)
+@pytest.mark.in_turn(26, 2)
 def test_every_check_is_right_in_every_variant(name):
     """Those asked and those shown as twins."""
     work = worked(name)

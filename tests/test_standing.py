@@ -64,6 +64,7 @@ def test_the_file_of_a_circuit_wired_by_hand_is_drawn_as_it_stood(desk, tmp_path
     assert spots(Desk(read, form="attached").sheet) == stood_there
 
 
+@pytest.mark.full
 def test_parts_put_anywhere_stand_somewhere_and_those_before_stay_nearly(desk):
     """Forty lamps at random places, many over each other: every one is on the sheet, none over another, and few push a column aside."""
     chance, before, moved = Random(7), spots(desk.sheet), 0

@@ -189,7 +189,7 @@ def check_readable(table):
     return read, in_phases
 
 
-@pytest.mark.in_turn(21)
+@pytest.mark.in_turn(48)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_no_reading_is_promised_that_no_meter_could_show(name):
     """No row that buzzes or chatters with the fault or without, no phase that is over before a display has come to rest."""

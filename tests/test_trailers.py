@@ -144,6 +144,7 @@ def test_every_used_pin_can_be_poor_or_open_and_water_joins_neighbours(trailer, 
     assert len(faults_of(trailer, ["water in a plug"])) == pairs
 
 
+@pytest.mark.full
 def test_each_fault_of_the_plug_is_told_by_what_is_seen_and_by_a_reading_at_it():
     """Pin 1 open or poor: the wrong lamps light, and the volts between its halves tell it. Parted: the plug's side floats. Water: ohms between two pins."""
     table = fault_table(FLAT, faults=faults_of(FLAT, ["poor pin", "open pin", "plug parted", "plug half in", "water in a plug"]))

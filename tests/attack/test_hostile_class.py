@@ -87,6 +87,7 @@ def shown_name(name):
 
 # ------------------------------------------------------------------ nothing is run, nothing outside is touched
 
+@pytest.mark.full
 def test_the_class_is_marked_in_part_and_nothing_is_changed(attacked):
     """It ends with 1, leaves every file of the class and outside as it was, and writes its pages alone."""
     assert attacked["ended"] == 1 and not attacked["changed"]

@@ -291,6 +291,7 @@ def test_a_pedal_tapped_faster_than_the_kit_answers_lights_its_lamp_the_next_tim
 
 
 @pytest.mark.outside("WCAG 2.2, success criterion 2.3.1 and its definition of the general flash threshold: three flashes in any second")
+@pytest.mark.full
 def test_never_more_than_three_flashes_a_second_once_stilled_by_one_key(moving):
     """A flasher that hurries shows its own rate where it is small on the page; one key makes a steady mean of it, under a mashed pedal too."""
     open_board(moving, cl.arrangement("led-lamps-no-load"), positions={"key": "on", "turn lever": "left"})

@@ -285,6 +285,7 @@ def test_a_wire_without_an_end_is_not_sent_and_the_last_row_is_kept_when_the_lis
     assert page.problems == []
 
 
+@pytest.mark.full
 def test_the_last_row_stays_at_its_place_whatever_is_said_above_it(page):
     """Rule proved or not, said in one line or in two, a wire refused and a wire added."""
     page.set_viewport_size({"width": 1190, "height": 640})
@@ -321,7 +322,7 @@ CUT = """() => { const place = document.querySelector(".pin30-stage").getBoundin
 
 
 @pytest.mark.parametrize("form", ["schematic", "attached"])
-@pytest.mark.in_turn(2)
+@pytest.mark.full
 def test_the_whole_drawing_can_be_seen_and_is_when_it_is_proved(page, form):
     """In a cell of a window of 1366 x 768: cut off before, whole once the last wire proves it, as it was when that is changed again."""
     page.set_viewport_size({"width": 1190, "height": 640})

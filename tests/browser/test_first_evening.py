@@ -134,6 +134,7 @@ def test_a_rule_that_is_typed_reaches_the_tables_as_one_that_is_chosen(learner, 
     expect(asked).to_contain_text("Your rule, turn wins:")
 
 
+@pytest.mark.full
 def test_what_is_printed_of_a_lesson_holds_no_reply_to_what_is_not_answered(learner, page, keep_picture):
     """By the page that JupyterLab prints, and by the browser's own print of the page that is open."""
     name = next(name for name in LESSONS if name.startswith("06_"))

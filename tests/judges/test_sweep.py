@@ -111,7 +111,7 @@ def test_a_swept_stiff_network_agrees_with_exact_fractions(seed):
             assert abs(here - exact) <= abs(exact) * Fraction(1, 10**14), (terminal, float(here), float(exact))
 
 
-@pytest.mark.parametrize("wirings", [3, pytest.param(10, marks=pytest.mark.full)])
+@pytest.mark.parametrize("wirings", [1, pytest.param(10, marks=pytest.mark.full)])
 def test_random_networks_of_diodes_and_lamps_all_settle(solver, wirings):
     """Alone and ten values to a wiring: no current is left over at any junction."""
     failures, count, worst = solver.sturdiness(False, wirings=wirings)
