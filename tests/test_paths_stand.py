@@ -10,9 +10,8 @@ from test_wired_and_still import put_together
 
 import circuitlab as cl
 from circuitlab.arrangements import AddPart, arrangement, arrangement_names, read_text, write_text
-from circuitlab.arrangements.plan import BROKEN, Plan, stood
+from circuitlab.arrangements.plan import Plan, stood
 from circuitlab.benches.board.desk import Desk
-from circuitlab.ground.errors import FileError
 from circuitlab.views.schematic import draw, fill, lay_out
 
 CART = "shared-filament-rear-relays"
@@ -186,17 +185,3 @@ def test_a_saved_board_keeps_both_drawings(desk, tmp_path):
     list(desk.hear({"kind": "store", "file": "mine"}))
     kept = cl.load(tmp_path / "mine.toml")
     assert kept.plan.attached and kept.plan.later and places(lay_out(kept)) == stand
-
-
-@pytest.mark.parametrize(("lines", "says"), [
-    ("[plan.later]\nE1 = [1]", "Write its first path, how far right that is and how far down it begins, in steps of 10 px, such as E1 = [12, 60.0, 14.5]"),
-    ("[plan.later]\nE1 = [1.5, 2.0, 3.0]", "Write its first path"), ("[plan.later]\nE1 = [1, -2.0, 3.0]", "'E1' would stand off the sheet"),
-    ("[plan.ways]\nW1 = [3]", "Write its two terminals, then the points of its way in the current-path drawing"),
-    ("[plan.ways]\nW1 = [\"G1:+\", \"F1:1\", 2.0]", "Write its two terminals"), (f"[plan.ways]\nW1 = [\"G1:+\", \"F1:1\", 2.0, 3.0, \"{BROKEN}\"]", f"\"{BROKEN}\" between those of its two ends"),
-    ("[plan.ways]\nW1 = [\"G1:+\", \"F1:1\", 2.0, true, 2.0, 4.0]", "must be numbers, got True")])
-def test_a_row_of_what_came_later_that_nobody_can_read_is_said_in_one_sentence(lines, says):
-    text = write_text(arrangement("one-fused-lamp"))
-    end = text.splitlines()[-1]
-    with pytest.raises(FileError) as caught:
-        read_text(text.removesuffix(f"{end}\n") + f"{lines}\n{end}\n")
-    assert says in str(caught.value)

@@ -14,7 +14,7 @@ from test_board_changes import say, typed
 import circuitlab as cl
 from circuitlab.arrangements import (AddPart, Changes, MovePart, Plan, RemovePart, arrangement, arrangement_names, changed,
                                      read_change, read_text, write_text)
-from circuitlab.arrangements.plan import STEP
+from circuitlab.arrangements.plan import BROKEN, STEP
 from circuitlab.benches.board.desk import Desk
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, FileError, UnknownName
@@ -124,7 +124,13 @@ def test_a_plan_of_any_places_is_drawn_without_a_fault(seed):
     ("[plan.wires]\nW1 = [\"G1:+\", \"top\", \"F1:1\", \"left\"]", "the side on which it is met, left or right, then how far down it leaves"),
     ("[plan.wires]\nW1 = [\"G1:+\", \"left\", \"F1:1\", \"left\", \"low\"]", "the place of 'W1' in the plan must be numbers, got 'low'"),
     ("[plan]\ncolumns = [3.0]", "'plan.columns' must be a list of columns, each with how far right it is, in steps of 10 px, and the parts in it"),
-    ("[plan]\nattached = 3", "'plan.attached' must be a table, written [plan.attached]")])
+    ("[plan]\nattached = 3", "'plan.attached' must be a table, written [plan.attached]"),
+    ("[plan.later]\nE1 = [1]", "Write its first path, how far right that is and how far down it begins, in steps of 10 px, such as E1 = [12, 60.0, 14.5]"),
+    ("[plan.later]\nE1 = [1.5, 2.0, 3.0]", "Write its first path"), ("[plan.later]\nE1 = [1, -2.0, 3.0]", "'E1' would stand off the sheet"),
+    ("[plan.ways]\nW1 = [3]", "Write its two terminals, then the points of its way in the current-path drawing"),
+    ("[plan.ways]\nW1 = [\"G1:+\", \"F1:1\", 2.0]", "Write its two terminals"),
+    (f"[plan.ways]\nW1 = [\"G1:+\", \"F1:1\", 2.0, 3.0, \"{BROKEN}\"]", f"\"{BROKEN}\" between those of its two ends"),
+    ("[plan.ways]\nW1 = [\"G1:+\", \"F1:1\", 2.0, true, 2.0, 4.0]", "must be numbers, got True")])
 def test_a_plan_nobody_can_read_is_said_in_one_sentence(lines, says):
     text = write_text(arrangement("one-fused-lamp"))
     end = text.splitlines()[-1]

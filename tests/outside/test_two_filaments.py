@@ -58,15 +58,21 @@ GROUND_LOST = LoseJoint("W21", "E1:31")
 RERATING = "lamp rerating: current ~ U^0.55, so that filaments in a row share their volts by it; common practice tells the same of lost grounds"
 
 
+def in_a_row(moved, feed, filaments, told):
+    """Return the point with the ground of E1 lost, after its volts along the filaments were those of the rerating, and those told."""
+    point = at(moved, GROUND_LOST)
+    supply = point.volts(f"E1:{feed}")
+    by_hand = shared(supply, *filaments)
+    assert by_hand == pytest.approx([abs(volts) for volts in told.values()], abs=0.1)
+    for (lamp, volts), reckoned in zip(told.items(), by_hand, strict=True):
+        assert point.lamp_volts(lamp) == pytest.approx(reckoned if volts > 0 else -reckoned, abs=0.02 * supply)
+    return point
+
+
 @pytest.mark.outside(RERATING)
 def test_the_pedal_with_the_ground_of_one_bulb_lost_lights_both_tails_weakly():
     """Bright of E1, back through its weak one, on through the weak one of E2 to ground: 0.5, 6.0 and 6.0 of 12.5 V."""
-    point = at(PEDAL, GROUND_LOST)
-    supply = point.volts("E1:54")
-    bright, own, other = shared(supply, BRIGHT, WEAK, WEAK)
-    assert [bright, own, other] == pytest.approx([0.48, 6.0, 6.0], abs=0.1)
-    for lamp, volts in (("E1.54", bright), ("E1.58", -own), ("E2.58", other)):
-        assert point.lamp_volts(lamp) == pytest.approx(volts, abs=0.02 * supply)
+    point = in_a_row(PEDAL, "54", (BRIGHT, WEAK, WEAK), {"E1.54": 0.48, "E1.58": -6.0, "E2.58": 6.0})
     assert point.light("E1.54") < 0.01 < 0.03 < point.light("E1.58") < 0.1 and point.light("E2.54") > 0.6
     assert point.path_to("E2.58").through == ("E1.54", "E1.58")
 
@@ -74,12 +80,7 @@ def test_the_pedal_with_the_ground_of_one_bulb_lost_lights_both_tails_weakly():
 @pytest.mark.outside(RERATING)
 def test_tail_lamps_with_the_ground_of_one_bulb_lost_go_back_through_the_stop_filaments():
     """Weak of E1, its bright one, the bright one of E2: the tail lamp keeps most of its volts and no stop lamp is seen."""
-    point = at(LIT, GROUND_LOST)
-    supply = point.volts("E1:58")
-    weak, own, other = shared(supply, WEAK, BRIGHT, BRIGHT)
-    assert [weak, own, other] == pytest.approx([10.8, 0.86, 0.86], abs=0.1)
-    for lamp, volts in (("E1.58", weak), ("E1.54", -own), ("E2.54", other)):
-        assert point.lamp_volts(lamp) == pytest.approx(volts, abs=0.02 * supply)
+    point = in_a_row(LIT, "58", (WEAK, BRIGHT, BRIGHT), {"E1.58": 10.8, "E1.54": -0.86, "E2.54": 0.86})
     assert max(point.light("E1.54"), point.light("E2.54")) < 0.01 and point.light("E1.58") > 0.25
 
 
