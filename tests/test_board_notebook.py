@@ -54,6 +54,10 @@ def test_an_empty_board_and_one_of_the_kit_lie_in_the_learners_own_folder(begin,
     assert notebook == own / "my_board.ipynb" and f"--ServerApp.root_dir={own}" in words and "--no-browser" in words
     assert f"--LabApp.default_url=/{running.VIEW}/tree/my_board.ipynb" in words
     assert shown_by(notebook, monkeypatch).desk.tried.arrangement == bare()
+    assert shown_by(notebook, monkeypatch).desk.form == "attached"
+    notebook.unlink()
+    begin("--form", "current-path")
+    assert shown_by(notebook, monkeypatch).desk.form == "schematic"
     _, [notebook] = begin("one-fused-lamp", "--form", "attached")
     board = shown_by(notebook, monkeypatch)
     assert notebook.parent == own and isinstance(board, Board) and board.desk.tried.arrangement == LAMP and board.desk.form == "attached"

@@ -12,7 +12,7 @@ from .lessons import is_notebook, learners_folder, make_folder, own_folder, unus
 from .opening import CASE, CHANGES, circuit_of, opened
 
 ENDING, FINDS = "_board.ipynb", "_find.ipynb"
-_FORMS = {"current-path": "", "attached": 'form="attached"'}
+_FORMS = {None: "", "current-path": 'form="schematic"', "attached": 'form="attached"'}
 _MARKS = re.compile(r"[\\`*_\[\]<>#!|$&]")     # what a text cell would not show as it stands
 _SAYS = """# {title}
 
@@ -35,7 +35,7 @@ def open_board(given):
         When the circuit cannot be read, something else stands in the notebook's place, or JupyterLab cannot be opened.
     """
     if given.find or f"{given.arrangement}".lower().endswith(CASE):
-        if given.form != "current-path":
+        if given.form:
             raise ArrangementError("--form is not for a board that finds a fault: its form is chosen on it. Leave it out.")
         circuit, name, case = _of_case(given.arrangement)
         folder, notebook = places(given.arrangement, given.folder, FINDS)
@@ -107,7 +107,7 @@ def _is_file(name_or_file):
     return bool(name_or_file) and name_or_file not in arrangement_names()
 
 
-def board_call(name_or_file, beside, form="current-path"):
+def board_call(name_or_file, beside, form=None):
     """Return the line of Python that shows the board of a circuit in a notebook that lies in a folder. [text]
 
     >>> board_call("one-fused-lamp", Path())

@@ -30,7 +30,7 @@ def board_command(given):
 
     watching = Watching()
     try:
-        page = board_page(shown, FORMS[given.form], watching).encode()
+        page = board_page(shown, FORMS[given.form or "current-path"], watching).encode()
     except KeyboardInterrupt:
         return watching.stopped(": no board is written")
     watching.close()

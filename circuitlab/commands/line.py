@@ -159,7 +159,7 @@ def _add_board(command):
     board.add_argument("arrangement", metavar="NAME_OR_FILE", nargs="?", help=f"{_ONE}; an empty board without it")
     board.add_argument("--find", action="store_true", help="a board to find a fault on, as find does; so opens a .case file as well")
     board.add_argument("--out", metavar="FILE", help="where to write a page, such as board.html")
-    board.add_argument("--form", choices=tuple(FORMS), default="current-path", help="as for draw (default: current-path)")
+    board.add_argument("--form", choices=tuple(FORMS), help="as for draw (default: current-path; an empty board opens attached)")
     board.add_argument("--folder", metavar="DIR", help="the folder for the notebook (default: beside the file, else pin-thirty-lessons in your "
                        "home folder)")
     board.add_argument("--no-browser", action="store_true", help="only print the address, open no browser")

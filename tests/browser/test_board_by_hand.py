@@ -212,7 +212,7 @@ def test_what_is_in_hand_is_let_go_of_and_what_is_refused_says_why(page):
     says(page, "'F1'")
     says(page, "In hand: lamp 21 W")
     assert board.desk.present == before
-    page.get_by_role("button", name="schematic", exact=True).click()
+    page.get_by_role("button", name="current-path", exact=True).click()
     expect(page.get_by_role("button", name="attached", exact=True)).to_be_visible()
     expect(line).to_have_text("")
     page.mouse.click(*place(page, "end F1:2"))
@@ -263,3 +263,31 @@ def test_a_cart_with_two_relays_is_wired_from_nothing_until_it_is_proved_by_the_
     page.get_by_role("button", name="wide drawing").click()
     keep_picture("board-by-hand-proved")
     assert page.problems == []
+
+
+def test_in_the_current_path_form_nothing_is_lost_by_a_drag_and_a_click_and_a_rail_gives_its_next_terminal(page):
+    """The kit finds each part its place there, and says so; what is pressed twice stays."""
+    page.set_viewport_size({"width": 1366, "height": 700})
+    cart = cl.Changes(cl.arrangement("one-fused-lamp")).make("add part X7 splice", "add part E7 lamp").after
+    board = open_board(page, cart, form="schematic")
+    page.get_by_role("button", name="list", exact=True).click()
+    expect(page.locator(".pin30-shelf button").first).to_be_attached()
+    before = board.desk.present
+    middle = page.evaluate("""() => { const {x, y, width, height} = document.querySelector('[data-key^="E1"] .ring').getBoundingClientRect();
+        return [x + width / 2, y + height / 2]; }""")
+    page.mouse.move(*middle)
+    page.mouse.down()
+    page.mouse.move(middle[0] + 60, middle[1] - 30, steps=4)
+    page.mouse.up()
+    says(page, "the kit finds each part its place")
+    page.mouse.click(*middle)
+    page.mouse.click(*middle)
+    page.keyboard.press("m")
+    says(page, "what stands is moved in the attached form")
+    assert board.desk.present == before
+    page.mouse.click(*place(page, "end E7:1"))
+    says(page, "from E7:1 in hand")
+    page.mouse.click(*page.evaluate("""() => { const {x, y, width, height} = document.querySelector('[data-key="bar X7"] .ring').getBoundingClientRect();
+        return [x + width / 2, y + height / 2]; }"""))
+    says(page, "joins E7:1 and X7:1.")
+    assert board.desk.present.wires[-1].terminals == ("E7:1", "X7:1") and page.problems == []

@@ -184,6 +184,12 @@ def test_in_jupyterlab_keys_are_the_lists_own_and_a_copy_of_each_step_is_kept(no
     for key in ("ArrowUp", "ArrowDown", "a", "b", "x", "d", "d", "Escape", "Control+Delete"):
         page.keyboard.press(key)
     expect(notebook.panel.locator(".jp-CodeCell")).to_have_count(2)
+    board.get_by_role("table").first.locator("th").first.click()        # beside every field
+    for key in ("x", "d", "d"):
+        page.keyboard.press(key)
+    expect(notebook.panel.locator(".jp-CodeCell")).to_have_count(2)
+    expect(board.get_by_label("W1 from", exact=True)).to_have_value("G1:-")
+    field.focus()
     kept = re.search(r"kept in '(my-circuit.*?\.unsaved)'", board.locator(".pin30-panel.file").text_content())[1]     # others may lie there
     assert cl.load(notebooks / kept).wires[0].terminals == ("G1:-", "X1:1")
     page.keyboard.press("Control+z")

@@ -264,7 +264,7 @@ def test_what_is_chosen_beside_a_lamp_belongs_to_the_row_that_the_switches_stand
     page.get_by_role("button", name="lamp switch: on").click()
     expect(look).to_have_value("flickers")
     page.get_by_role("button", name="attached").click()
-    expect(page.get_by_role("button", name="schematic")).to_be_visible()
+    expect(page.get_by_role("button", name="current-path")).to_be_visible()
     expect(look).to_have_value("flickers")
     assert page.locator(".pin30-badge").count() >= 1 and page.problems == []
 

@@ -103,7 +103,10 @@ def _proved(arrangement, enough):
     if proof.failures:
         return _said(f"Not proved: {len(proof.failing_rows)} of {counted(len(proof.table.rows), 'row')} do otherwise. "
                      f"First: {proof.failures[0].sentence}. {missing}".rstrip())
-    return _said(f"Not proved: {missing}" if missing else "Not proved: the rule is kept, but parts have more than they are made for.")
+    hot = proof.table.overheated
+    if hot and not missing:
+        return _said(f"Not proved: the rule is kept, but parts have more than they are made for. First{f' of {len(hot)}' * (len(hot) > 1)}: {hot[0]}.")
+    return _said(f"Not proved: {missing or 'what is not known leaves it open.'}")
 
 
 def _said(words, is_proved=False, left=False):

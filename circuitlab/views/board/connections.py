@@ -77,9 +77,14 @@ def _of_part(part, arrangement):
         field.name in _USUAL.get(part.kind, ()) or not part.goes_without_saying(field.name, field.default))]
     others = [_words(field.name) for field in fields(part) if field.name not in (*_NO_VALUE, *shown)]
     values = [_field(_words(field), _bare(value_words(field, getattr(part, field))), f"set {name} {_words(field)} ") for field in shown]
-    return {"name": part.name, "kind": part.kind, "remove": f"remove {name} with its wires", "takes": _takes(part, arrangement), "others": [*others, "note"],
+    return {"name": part.name, "kind": part.kind, "remove": f"remove {name} with its wires", "takes": _takes(part, arrangement), "free": _free(part, arrangement), "others": [*others, "note"],
             "fields": [_field("name", name, f"rename {name} ")], "values": values, "other": _field("other value", "", f"set {name} "),
             "place": _field("place", _bare(quoted(part.place)) if part.place else "", f"set {name} place ")}
+
+
+def _free(part, arrangement):
+    """Return the first terminal of a splice or chassis that has no wire yet; of all else a hand must say which. [text]"""
+    return next((end for end in arrangement.loose if part.is_metal and end.rpartition(":")[0] == part.name), "")
 
 
 def _offers(arrangement):

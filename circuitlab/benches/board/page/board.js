@@ -69,7 +69,7 @@ export class Board {
     this.drawing = new Drawing(still, this.stage);
     this.hands = new Hands(this.drawing, this, chosen);
     this.beside.fill(still);
-    put_text(this.beside.form, still.form === "schematic" ? "attached" : "schematic");
+    put_text(this.beside.form, still.form === "schematic" ? "attached" : "current-path");
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, control]));
     this.last = this.drawing.areas[this.last?.key];
     this.drawing.probe(this.leads);

@@ -13,6 +13,8 @@ const WAYS = {up: [0, -1], right: [1, 0], down: [0, 1], left: [-1, 0]};
 const GO = "Escape: let go.";
 
 const FIRST = "Press a part on the shelf, then click here where it shall stand. Click a terminal, then the one its wire goes to.";
+const IN_PATHS = "Press a part on the shelf, then Enter: in this form the kit finds each part its place. Click a terminal, then the one its wire goes to.";
+const STANDS = "In the current-path form the kit finds each part its place: what stands is moved in the attached form. Delete takes it away.";
 const LEFT = " A circuit that was not saved lies here: page 'file' takes it up.";
 
 const quoted = name => PLAIN.test(name) ? name : JSON.stringify(name);
@@ -34,17 +36,27 @@ export class ByHand {
     const gone = held && (held.at && !still.terminals[held.at] || held.part && !this.plan || held.stood && !this.plan.spots[held.stood]);
     if (gone) Object.assign(this, {held: null, words: ""});
     drawing.root.classList.toggle("joining", Boolean(this.held?.at));
+    if (this.begins) this.words = this.first;
     put_text(this.says, this.words);
     this.show();
   }
 
+  get first() { return this.plan ? FIRST : IN_PATHS; }
+
   // On an empty board, what to do first.
-  begin() { if (this.plan && !this.held) this.say(FIRST + (this.wiring.told.offered.length ? LEFT : "")); }
+  begin() {
+    if (this.held) return;
+    this.say(this.first + (this.wiring.told.offered.length ? LEFT : ""));
+    this.begins = true;
+  }
 
   // Something was done elsewhere: what was said of the last wire is old.
-  quiet() { if (!this.held && this.words && !this.words.startsWith(FIRST)) this.say(""); }
+  quiet() { if (!this.held && this.words && !this.begins) this.say(""); }
 
-  say(words) { put_text(this.says, this.words = words); }
+  say(words) {
+    this.begins = false;
+    put_text(this.says, this.words = words);
+  }
 
   close() {
     this.held = this.pressed = null;
@@ -83,7 +95,7 @@ export class ByHand {
 
   // A part from the shelf, as the sentence that puts it in.
   take_part(words) {
-    if (!this.plan) return;
+    if (!this.plan) return this.say(IN_PATHS);
     const {stage, scale} = this.drawing, [left, top] = this.drawing.view;
     const middle = [left + (stage.scrollLeft + stage.clientWidth / 2) / scale, top + (stage.scrollTop + stage.clientHeight / 2) / scale];
     this.take({part: true, size: SIZE, spot: this.step_of(middle), words: `In hand: ${words}. Click where it shall stand, or press Enter in the field and the kit finds it a place. ${GO}`});
@@ -124,14 +136,17 @@ export class ByHand {
       this.pressed = held ? null : {from: area.name};
       return true;
     }
+    const free = area?.kind === "part" && (held?.at || !this.plan) ? this.free_of(area) : null;
+    if (free) { held ? this.join(free) : this.take_wire(free); return true; }
     if (held) { if (!area) this.let_go(); return !area; }
-    if (area?.kind === "part" && !area.control && this.plan?.spots[area.name]) this.pressed = {area, x, y};
+    if (area?.kind === "part" && !area.control && (!this.plan || this.plan.spots[area.name])) this.pressed = {area, x, y};
     return false;
   }
 
   follow(x, y, buttons) {
     const {pressed} = this;
     if (pressed?.area && buttons && Math.hypot(x - pressed.x, y - pressed.y) > DRAGGED) {
+      if (!this.plan) { this.stays(); return false; }
       const [left, top] = this.from_step(this.plan.spots[pressed.area.name]);
       this.take_up(pressed.area, [pressed.x - left, pressed.y - top]);
       this.held.dragged = true;
@@ -153,6 +168,7 @@ export class ByHand {
   work(area, far) {
     if (this.held?.part) { this.put(this.held.spot); return true; }
     if (area.kind === "terminal") { this.held ? this.join(area.name) : this.take_wire(area.name); return true; }
+    if (area.kind === "part" && !area.control && !this.plan) { this.stays(); return true; }
     if (area.kind !== "wire") return false;
     this.take_end(area, far ? area.end : area.start);
     return true;
@@ -162,7 +178,8 @@ export class ByHand {
     const {held} = this;
     if (event.key === "Escape" && held) this.let_go();
     else if (way && held?.part) this.nudge(WAYS[way], event.shiftKey ? 1 : NUDGE);
-    else if (event.key === "m" && area.kind === "part" && this.plan?.spots[area.name]) this.take_up(area);
+    else if (event.key === "m" && area.kind === "part" && !this.plan) this.stays();
+    else if (event.key === "m" && area.kind === "part" && this.plan.spots[area.name]) this.take_up(area);
     else if (event.key === "Delete" && area.kind !== "terminal") this.remove(area);
     else return false;
     return true;
@@ -173,6 +190,17 @@ export class ByHand {
     this.held.grip = null;
     this.point_to = this.from_step(this.held.spot);
     this.show();
+  }
+
+  stays() {
+    this.pressed = null;
+    this.say(STANDS);
+  }
+
+  // The terminal that a rail is, or the next of a splice or chassis that has no wire yet.
+  free_of({key, name}) {
+    const rail = key.replace(/^bar /, "");
+    return rail.includes(":") ? rail : this.wiring.told.parts.find(each => each.name === name)?.free;
   }
 
   remove({kind, name}) {

@@ -53,6 +53,8 @@ export class Wiring {
     this.pick(this.panel);
     for (const each of [this.widens, this.wholes]) each.setAttribute("aria-pressed", "false");
     board.place.classList.add("listing");
+    board.place.setAttribute("data-lm-suppress-shortcuts", "true");      // what is typed beside a field is no command of the notebook's, such as x: cut this cell
+    board.place.setAttribute("tabindex", "-1");
     board.drawing.fit();
     this.by_hand = new ByHand(this);
     board.model.send({kind: "list"});
@@ -66,6 +68,7 @@ export class Wiring {
     this.by_hand = null;
     clearTimeout(this.waits);
     this.board.place.classList.remove("listing", "drawn", "whole");
+    for (const name of ["data-lm-suppress-shortcuts", "tabindex"]) this.board.place.removeAttribute(name);
     this.board.drawing.fit();
     this.board.model.send({kind: "list", open: false});
   }
