@@ -179,6 +179,20 @@ def test_a_board_lays_its_drawing_out_anew_when_asked_and_what_comes_after_stand
     assert {key: place for key, place in places(desk.sheet).items() if key in places(fresh)} == places(fresh)
 
 
+def test_what_is_free_on_a_rail_pushes_nothing_aside(desk):
+    """A rail with its name beside it: the list of its free studs grows, and is left out where it has no room."""
+    def make(*typed):
+        for words in typed:
+            assert "trouble" not in [answer["kind"] for answer in desk.hear({"kind": "typed", "words": words, "act": desk.last + 1, "at": 0})], words
+
+    make("add part X9 chassis", "add part E8 lamp")
+    list(desk.hear({"kind": "anew"}))
+    stand = places(desk.sheet)
+    for studs in (5, 6, 9, 14):
+        make(f"set X1 studs {studs}")
+        assert places(desk.sheet) == stand, studs
+
+
 def test_a_saved_board_keeps_both_drawings(desk, tmp_path):
     stand = places(desk.sheet)
     list(desk.hear({"kind": "form", "form": "attached"}))

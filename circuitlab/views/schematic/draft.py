@@ -54,9 +54,10 @@ def _placed(arrangement, spots, first):
             continue
         columns, count, mirrored, clashing = placed(scheme, blocks, kept)
         if not clashing:
-            draft = _Draft(arrangement, scheme, gaps, columns, count, mirrored, kept.middles, first)
-            if beyond or all(x <= ceil(middle) for x, middle in zip(draft.x, kept.middles)):
-                return draft.sheet()
+            for is_brief in (False, True):
+                draft = _Draft(arrangement, scheme, gaps, columns, count, mirrored, kept.middles, first, is_brief)
+                if beyond or all(x <= ceil(middle) for x, middle in zip(draft.x, kept.middles)):
+                    return draft.sheet()
             beyond = True
         single |= set(map(_names, clashing))
 
@@ -127,8 +128,8 @@ class _Draft(Spacing):
         if bar.kind == "supply":
             yield Label(rail_words(self.arrangement), x, y - 10, NAME, "sheet", bar.owner, "", True)
         elif self._named_beside(bar):
-            wide = text_width(bar_text(self.arrangement, bar.owner, bar.kind), NAME, True)
-            yield Label(bar_text(self.arrangement, bar.owner, bar.kind), round(x - wide - 9, 1), y + 4, NAME, "sheet", bar.owner, "", True)
+            wide = text_width(self._beside(bar), NAME, True)
+            yield Label(self._beside(bar), round(x - wide - 9, 1), y + 4, NAME, "sheet", bar.owner, "", True)
         elif bar.kind == "ground":
             text = rail_words(self.arrangement, False) if ":" in bar.key else bar_text(self.arrangement, bar.owner, bar.kind)
             yield Label(text, x, y + 16, NAME, "sheet", bar.owner, "", True)

@@ -22,9 +22,9 @@ TAPPED = 2                   # how far from the middle of a bar a wire meets it,
 class Spacing:
     """A scheme on its way to a sheet: levels become heights, columns become places from left to right."""
 
-    def __init__(self, arrangement, scheme, gaps, columns, count, mirrored, middles=(), first=1):
+    def __init__(self, arrangement, scheme, gaps, columns, count, mirrored, middles=(), first=1, is_brief=False):
         self.arrangement, self.scheme, self.gaps = arrangement, scheme, gaps
-        self.column, self.count, self.mirrored, self.middles, self.first = columns, count, mirrored, middles, first
+        self.column, self.count, self.mirrored, self.middles, self.first, self.is_brief = columns, count, mirrored, middles, first, is_brief
         self.level_y = [MARGIN + HEAD]
         for height in gaps.heights:
             self.level_y.append(self.level_y[-1] + height)
@@ -109,7 +109,7 @@ class Spacing:
             y, columns = self.level_y[bar.level], self.span[bar]
             boxes.append((min(columns), 7, max(columns), 7, y - 4, y + 4, bar))
             if self._named_beside(bar):
-                wide = text_width(bar_text(self.arrangement, bar.owner, bar.kind), NAME, True)
+                wide = text_width(self._beside(bar), NAME, True)
                 boxes.append((min(columns), wide + 9, min(columns), -9, y - 7, y + 7, bar))
         return boxes
 
@@ -123,6 +123,10 @@ class Spacing:
     def _wire_text(self, run):
         return wire_text(self.arrangement.part(run.wire), self.arrangement)
 
+    def _beside(self, bar):
+        """Return what is written on the left of a bar; its name alone where what is free would push aside what is kept. [text]"""
+        return bar_text(self.arrangement, bar.owner, bar.kind, self.is_brief)
+
     def _named_beside(self, bar):
         """Tell whether a bar has its name on its left: a splice, or a chassis that another one lies below. [yes/no]"""
         return bar.kind == "splice" or bar.kind == "ground" and bar.level < len(self.level_y) - 1
@@ -135,11 +139,11 @@ class Spacing:
                 yield (y + NUMBER if top else y - NUMBER - TAP), terminal.partition(":")[2]
 
 
-def bar_text(arrangement, owner, kind):
-    """Return what is written at a splice or chassis: its name, and which of its terminals are free. [text]"""
+def bar_text(arrangement, owner, kind, is_brief=False):
+    """Return what is written at a splice or chassis: its name, and unless it is to be brief which of its terminals are free. [text]"""
     free = [terminal for terminal in arrangement.part(owner).terminals if not arrangement.wires_at[f"{owner}:{terminal}"]]
     text = shortened(owner, 60, NAME) + (f"  {ground_words(arrangement)}" if kind == "ground" else "")
-    return f"{text} free: {shortened(', '.join(free), 40)}" if free else text
+    return f"{text} free: {shortened(', '.join(free), 40)}" if free and not is_brief else text
 
 
 def wire_text(wire, arrangement):
