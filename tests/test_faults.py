@@ -21,6 +21,7 @@ from circuitlab.parts import Battery, Chassis, Fuse, Lamp, Relay, Resistor, Spli
 from circuitlab.reasoning.faults import (CLASSES, ODDS, Fault, best_reading, double_faults, fault_table, single_faults)
 from circuitlab.reasoning import observing
 from circuitlab.reasoning.faults import batches
+from circuitlab.reasoning.faults.catalogue import as_fault
 from circuitlab.reasoning.faults.classing import look
 from circuitlab.reasoning.observing import observe
 from circuitlab.reasoning.leads import take_reading
@@ -497,6 +498,20 @@ def test_no_short_is_looked_for_live(name):
         assert "every battery off (minus first)" in reading_words(each, is_short=True)
     assert reading_words(None, is_short=True) == ("every battery off first (minus first), and never measure it live: look for what "
                                                   "touches.")
+
+
+def test_of_a_joint_that_gets_hot_nobody_is_told_that_something_touches():
+    """Nothing touches at a corroded joint, and a reading live would be at the hot place: off, cool, look."""
+    healthy = arrangement("trailer-4-flat-combined-lamps")
+    joint = next(fault for fault in single_faults(healthy, ["corroded joint"]) if fault.place == "F1:1")
+    table = fault_table(healthy, faults=[joint])
+    (line,) = table.lines
+    assert line.fault.words == "joint of W1 at F1:1 corroded, 5 ohm" and line.is_short and table.reading(line) is None
+    said = "Reading: every battery off first (minus first), and never measure it live: let it cool, then look for a joint or pin that is loose, dark or burnt."
+    text, page = (" ".join(words(table).split()) for words in (fault_table_text, fault_table_html))
+    assert said in text and said.removeprefix("Reading: ") in page and "what touches" not in text + page
+    (both,) = double_faults(healthy, [joint, single_faults(healthy, ["short to chassis"])[-1]])
+    assert joint.is_poor and not both.is_poor and as_fault(LoseJoint("W1", "F1:1", 5.0)).is_poor
 
 
 def test_a_touch_beside_a_cold_filament_is_measured_with_the_lamp_out():

@@ -18,6 +18,7 @@ from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Connector
 from circuitlab.parts.connector import TYPES, pins_of
 from circuitlab.reasoning.why import why
+from circuitlab.views.build_sheet.plugs import half_words
 from circuitlab.views.plug_picture import VIEWS, plug_pictures
 
 FLAT = cl.arrangement("trailer-4-flat-combined-lamps")
@@ -148,6 +149,20 @@ def test_the_build_sheet_has_every_pin_with_the_wires_on_both_halves():
     said = "".join(page.itertext())
     assert "clamp on the frame off before a plug is opened" in said and "meter every pin" in said and "local code" in said
     assert "Plugs" not in build_sheet(cl.arrangement("one-fused-lamp"))
+
+
+@pytest.mark.outside("common practice, from memory: a flat four on a vehicle shows one bare prong, that of the white wire, and its leads are moulded in; "
+                     "contacts of a 12N bear the numbers of ISO 1724")
+def test_the_sheet_says_which_half_of_a_flat_four_goes_on_the_vehicle_and_of_numbers_only_where_there_are_any():
+    """No word of numbers that are not there; for kinds with alike halves no word of bare contacts."""
+    flat, twelve = ("".join(ET.fromstring(build_sheet(cl.arrangement(name)).encode("utf-8")).itertext())
+                    for name in ("trailer-4-flat-combined-lamps", "trailer-12n-separate-lamps"))
+    assert "numbers are moulded" not in flat and "It has no numbers moulded in" in flat and "from the odd one" in flat
+    assert "Its numbers are moulded beside each contact on the wire side" in twelve and "shrouded" not in twelve
+    assert ("On the vehicle's half the live contacts 2, 3, 4 are shrouded and only 1, white, is bare; on the trailer's half it is the reverse" in flat
+            and "never fit the half with 3 bare contacts to the vehicle" in flat and "The odd contact tells the ends apart" in flat)
+    for kind in TYPES:
+        assert bool(half_words(Connector("X5", kind))) == (kind == "4-flat")
 
 
 @pytest.mark.outside("a trade page's mirror rule: the wire side of a plug is the mirror image of its mating face, 11 h at 1 h, 9 at 3, 7 at 5")

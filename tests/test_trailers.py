@@ -9,8 +9,9 @@ from circuitlab.parts import Battery, Connector, Resistor
 from circuitlab.reasoning import lamp_table, prove
 from circuitlab.reasoning.faults import fault_table, single_faults
 from circuitlab.reasoning.finding.finding import find
-from circuitlab.reasoning.sizing import judge
+from circuitlab.reasoning.sizing import judge, size
 from circuitlab.solving import operating_point
+from circuitlab.views.sizing_words import sizing_text
 
 from outside.small_circuits import circuit
 
@@ -26,6 +27,23 @@ def test_each_is_proved_without_a_caution(trailer):
 @pytest.mark.parametrize("trailer", [TWELVE, FLAT], ids=["12N", "4-flat"])
 def test_everything_is_sized(trailer):
     assert [finding.part for finding in judge(trailer) if not finding.is_kept] == []
+
+
+@pytest.mark.parametrize("trailer, pins", [(TWELVE, "134567"), (FLAT, "1234")], ids=["12N", "4-flat"])
+def test_size_names_each_pin_of_the_plug_with_what_flows_there(trailer, pins):
+    """The ground's has the sum of the others at most, and no line says only that it is the connector."""
+    sizing = size(trailer)
+    lines = [line.split() for line in sizing_text(sizing).splitlines() if line.split()[:1] == ["X5"]]
+    assert all(line[1] == "pin" for line in lines) and {line[2] for line in lines} == {*pins}
+    amps = {load.what: load.amps for load in sizing.survey.loads if load.part == "X5" and load.amps}
+    assert amps.keys() == {f"pin {pin}" for pin in pins}
+    ground = amps.pop("pin 3" if trailer is TWELVE else "pin 1")
+    assert max(amps.values()) < ground <= sum(amps.values()) + 0.01
+
+
+def test_a_poor_pin_is_named_in_the_rule_that_it_breaks():
+    (broken,) = [finding for finding in judge(changed(FLAT, SetValue("X5", "pins", "3: 0.1 ohm"))) if not finding.is_kept and finding.part == "X5"]
+    assert "are lost in its pin 3 with" in broken.sentence
 
 
 # ------------------------------------------------------------------ the ground of a trailer lost at the plug

@@ -1,5 +1,8 @@
 """The lamp with two filaments: its values, its names, what befalls it, and what of it a hand, a file and a sentence may do."""
 
+import re
+import xml.etree.ElementTree as ET
+
 import pytest
 
 import circuitlab as cl
@@ -7,12 +10,15 @@ from circuitlab.arrangements import AddPart, ReplacePart, SetValue, changed, rea
 from circuitlab.arrangements.apart import Apart
 from circuitlab.arrangements.mirrored import mirror
 from circuitlab.benches.board.desk import Desk
+from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, PartError, UnknownName
 from circuitlab.parts import Lamp, TwoFilamentLamp
+from circuitlab.parts.tables import table
 from circuitlab.reasoning.faults import single_faults
 from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.why import why
 from circuitlab.views.board.words import told_of
+from circuitlab.views.build_sheet.springs import cold_ohms, springs
 from circuitlab.views.schematic import lay_out
 
 from outside.test_two_filaments import BRIGHT, WEAK
@@ -172,6 +178,35 @@ def test_both_drawings_have_both_filaments_and_what_joins_them():
     for picture in (cl.draw(CART, point), cl.draw_attached(CART, point)):
         assert str(picture).count('class="glow"') == 2
     assert "E1.54 0.0 V, dark, E1.58 12.5 V" in CART.describe_attached(point)
+
+
+def test_the_drawing_for_the_builder_says_what_each_terminal_of_two_filaments_is_for():
+    """A number alone under a lamp's name says nothing; with volts and light the line has them as well."""
+    for point in (None, cl.operating_point(CART, {"brake pedal": "held"})):
+        texts = re.findall(r">([^<>]+)</text>", str(cl.draw_attached(CART, point)))
+        assert texts.count("54 stop") == texts.count("58 tail") == 2
+        assert texts.count("54") == texts.count("58") == 2        # beside the wires, as names of the terminals
+
+
+@pytest.mark.outside("the 1925 table of tungsten's resistivity, 300 K to 2800 K: a filament has a fifteenth of its ohms when cold; 13.5 V and 26.5 or 6.6 W of UN R37")
+def test_the_sheet_tells_which_spring_is_54_by_the_ohms_of_the_cold_bulb():
+    """6.88 ohm and 27.6 ohm lit; the lower one is the bright filament, also of a bulb that is turned round."""
+    hot = [13.5**2 / watts for watts in (26.5, 6.6)]
+    resistivity = {row["temperature [K]"]: row["resistivity [microohm cm]"] for row in table("tungsten")}
+    expected = [ohms * resistivity[300] / resistivity[2800] for ohms in hot]
+    assert cold_ohms(TwoFilamentLamp("E1")) == cold_ohms(TwoFilamentLamp("E1", fitted="turned round")) == pytest.approx(expected, rel=0.03)
+    page = " ".join("".join(ET.fromstring(build_sheet(CART).encode("utf-8")).itertext()).split())
+    assert "supply off, the bulb cold and in its holder, no other wires" in page
+    assert "The lower ohms lead to the bright filament: that spring is 54" in page
+    assert "E1, E2 (P21/5W): about 0.46 ohm and 1.84 ohm at 20 C. Its two pins stand at two heights, so that it goes in one way only: never force it." in page
+
+
+def test_each_bulb_has_its_own_ohms_on_the_sheet_and_one_of_one_filament_or_a_cart_without_has_none():
+    two = changed(CART, SetValue("E2", "bulb", "7443"))
+    assert "E1 (P21/5W): about 0.46 ohm and 1.84 ohm" in springs(two) and "E2 (7443): about 0.49 ohm and 2.03 ohm" in springs(two)
+    assert "It goes in without effort: never force it" in springs(two)
+    single = changed(CART, SetValue("E1", "bulb", "P21W"), SetValue("E2", "bulb", "P21W"))
+    assert springs(single) == springs(cl.arrangement("one-fused-lamp")) == ""
 
 
 def test_a_board_has_a_place_for_each_filament_takes_the_bulb_out_and_turns_it_round():

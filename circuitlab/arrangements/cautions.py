@@ -19,6 +19,7 @@ from .ambient import ambient_words
 from .nets import across_coils, nets
 from .not_known import not_known_words
 from .pairs import mirrored
+from .pin_uses import pin_words
 from .reachable import live_and_ground_ends
 from .sentences import quoted
 
@@ -37,7 +38,7 @@ def warnings_for(arrangement):
 
     Looked at: an ambient that not everything follows, what is not known, controls that move nothing, terminals without a wire that their part needs, the battery
     against the frame, fuses, lamps and their colours, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
-    with one, flashers and LED lamps the wrong way round, bulbs left and right.
+    with one, flashers and LED lamps the wrong way round, bulbs left and right, and what is on the pins of a connector.
 
     Returns
     -------
@@ -58,7 +59,8 @@ def warnings_for(arrangement):
             of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
             of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
-    of_all = [*_shorted(arrangement, metals), *frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *unwired_words(arrangement), *_run_down(arrangement, volts)]
+    of_all = [*_shorted(arrangement, metals), *frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *unwired_words(arrangement), *_run_down(arrangement, volts),
+              *pin_words(arrangement)]
     return (*filter(None, [ambient_words(arrangement), not_known_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
 
 

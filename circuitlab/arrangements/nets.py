@@ -24,6 +24,11 @@ def nets(arrangement):
     return found
 
 
+def metals_as_built(arrangement):
+    """Return for each terminal one that stands for the metal it is on, before any fault: nothing lost, nothing that touches. [text]"""
+    return _metals(arrangement, built=True)
+
+
 def poles(arrangement):
     """Return the pole that volts are counted from, and the live one at the other end of all batteries, ``("G1:-", "G1:+")``.
 

@@ -33,6 +33,8 @@ MISTAKEN = {"BAY15d": "BA15s"}   # the bases with one filament that such a holde
 BRIDGE = 0.01           # ohm, of one contact on both springs, and of two filaments that touch: the kit's own figure
 LIGHTS = ("stop", "tail")
 FEEDS = ("54", "58")
+FOR = dict(zip(FEEDS, LIGHTS))
+PINS = {"BAY15d": "Its two pins stand at two heights", "BAZ15d": "Its two pins do not stand opposite each other"}     # of a base: from memory
 
 
 @dataclass(frozen=True)
@@ -221,6 +223,11 @@ class TwoFilamentLamp(Part):
             return ()
         return (("turn the bulb round", "fitted", "turned round") if self.fitted == "right way" else
                 ("turn the bulb back", "fitted", "right way"),)
+
+    @property
+    def pins(self):
+        """How the pins of its base stand, which lets it in one way only; empty where it has none. [text]"""
+        return PINS.get(self._filaments[0].cap, "")
 
     @property
     def _filaments(self):

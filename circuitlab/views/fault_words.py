@@ -42,7 +42,7 @@ def fault_table_text(table, readings=True, most=None):
     said = [table.arrangement.title, *wrap(faults_summary(table), WIDE), ""]
     for number, line in enumerate(shown, start=1):
         told = [f"{class_words(line)}: {line.fault.words}", *_effects(table, line, readings)]
-        told += [f"Reading: {reading_words(table.reading(line), line.is_short, table.arrangement.pole_on_frame)}"] if readings else []
+        told += [f"Reading: {reading_words(table.reading(line), line.is_short, table.arrangement.pole_on_frame, line.fault.is_poor)}"] if readings else []
         for first, words in zip((f"{number:3}. ", *["     "] * len(told)), told):
             said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
     without = [line.fault.words for line in table.lines if line.worst == "no effect"]
@@ -71,7 +71,7 @@ def fault_table_html(table, readings=True, most=None):
         cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
                  " ".join(_effects(table, line, readings))]
         if readings:
-            cells.append(reading_words(table.reading(line), line.is_short, table.arrangement.pole_on_frame)
+            cells.append(reading_words(table.reading(line), line.is_short, table.arrangement.pole_on_frame, line.fault.is_poor)
                          if line.worst != "no effect" else "none")
         body.append(cells)
     return Grid(f"{table.arrangement.title}. {faults_summary(table)}", heads, body, named_by=2).html() + f"<p>{safe(NOTES)}</p>"
@@ -127,13 +127,14 @@ def seen_words(table, line):
     return f"{positions_words(table.rows[row])}: {'; '.join(line.effects[row].reasons)}."
 
 
-def reading_words(telltale, is_short=False, frame="minus"):
+def reading_words(telltale, is_short=False, frame="minus", is_poor=False):
     """Return where to hold a meter and what it shows, healthy and now; a short is not looked for live. [text]
 
-    The clamp on the frame, minus or plus, comes off first.
+    The clamp on the frame, minus or plus, comes off first. Where a poor contact is all there is, nothing touches, and it gets hot.
     """
     if telltale is None:
-        return (f"every battery off first ({frame} first), and never measure it live: look for what touches." if is_short else
+        look = "let it cool, then look for a joint or pin that is loose, dark or burnt" if is_poor else "look for what touches"
+        return (f"every battery off first ({frame} first), and never measure it live: {look}." if is_short else
                 "no meter tells it plainly; look at lamps and joints.")
     where = telltale.healthy
     off = where.instrument == "ohms"

@@ -193,7 +193,7 @@ class FaultLines(Lines):
             said.append(f"{sight.path.sentence}.")
         if line.stands_out:
             frame = self.arrangement.pole_on_frame
-            said.append(f"Reading that reveals it: {reading_words(self.telltale(line), line.what.is_short, frame)}")
+            said.append(f"Reading that reveals it: {reading_words(self.telltale(line), line.what.is_short, frame, line.what.fault.is_poor)}")
         return said, sight.marked
 
 

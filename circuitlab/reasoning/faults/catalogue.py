@@ -88,6 +88,11 @@ class Fault(Showing):
         """The two ends of everything that touches something because of it. [text]"""
         return tuple({change.first, change.second} for change in self.changes if isinstance(change, Short))
 
+    @property
+    def is_poor(self):
+        """Whether it is nothing but poor or lost contacts, of joints or pins, so that nothing touches. [yes/no]"""
+        return all(isinstance(change, LoseJoint) or isinstance(change, SetValue) and change.field == "pins" for change in self.changes)
+
     def apply(self, arrangement):
         """Return the arrangement with the fault in it."""
         return changed(arrangement, *self.changes)

@@ -9,7 +9,8 @@ other one, in one operating point.
 from dataclasses import dataclass
 
 from ...ground.joined import walked, way_to
-from ...parts import Battery, Role, Wire
+from ...parts import Battery, Connector, Role, Wire
+from ...parts.connector import SOCKET
 from ...solving.network import network
 
 FLOWS = 1e-6   # A, less is a leak and shows no way
@@ -177,6 +178,8 @@ def called(part, branch):
     """
     if part.is_metal:
         return f"stud {branch.start}"
+    if branch.mated and isinstance(part, Connector):
+        return f"pin {branch.start.removesuffix(SOCKET)}"
     if branch.mated or branch.role not in _WORDS:
         return part.kind
     is_suppressor = branch.role is Role.COIL and branch != part.first(Role.COIL)[1]

@@ -6,6 +6,7 @@ from ..style import frame_words, safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
 from .plugs import lines_of, plugs
 from .proof import fire_words, sockets, tick_sheet, troubled
+from .springs import springs
 
 ACID = "Acid on skin or in an eye: much water at once, and call for help."
 CAUTIONS = (
@@ -78,7 +79,7 @@ def sheet_page(built, blank=False):
         f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
         f"{parts_list(arrangement, built.switched)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"
         f'<section{_density(len(built.table.rows) + lines_of(arrangement), 16, 24)}><h1>Sockets and proof: {title}</h1>'
-        f"{sockets(built, blank)}{plugs(arrangement)}{tick_sheet(built, blank)}</section>")
+        f"{sockets(built, blank)}{springs(arrangement)}{plugs(arrangement)}{tick_sheet(built, blank)}</section>")
 
 
 def cautions_for(arrangement):

@@ -1,14 +1,18 @@
 """The connectors of the second page: what is usual on each pin, the wires on both halves, and how the halves look."""
 
+from ...ground.errors import listed
 from ...parts import Connector
 from ...parts.connector import PLUG, SOCKET, pins_of
+from ...parts.tables import find
 from ..grid import Grid
 from ..plug_picture import plug_pictures
 from ..style import colour_words, named, safe
 
 MINUS = "The battery's clamp on the frame off before a plug is opened or its cable cut; cap on and dry afterwards."
 LAW = "Which lamps a trailer must have, and which connector, is for the local code and for licensed practice."
-NUMBERS = "Go by function and <b>meter every pin</b>: nothing binds a vehicle to this list. Numbers are moulded beside each contact on the wire side."
+NUMBERS = "Go by function and <b>meter every pin</b>: nothing binds a vehicle to this list."
+MOULDED = {"moulded": "Its numbers are moulded beside each contact on the wire side.",
+           "none": "It has no numbers moulded in: those below count its contacts in line, from the odd one."}
 MIRROR = "A socket seen from the plug's side is the same picture as a plug seen from its wires; the two other views are its mirror image."
 
 
@@ -23,7 +27,19 @@ def plugs(arrangement):
 
 def lines_of(arrangement):
     """Return how many lines the connectors take on the page, about. [1]"""
-    return sum(len(each.numbers) + 5 for each in arrangement.of_kind(Connector))
+    return sum(len(each.numbers) + (8 if half_words(each) else 6) for each in arrangement.of_kind(Connector))
+
+
+def half_words(connector):
+    """Return the caution on which half goes on the vehicle, where one contact alone is bare there; else nothing. [text]"""
+    bare = find("connectors", "connector", connector.type)["bare"]
+    if not bare:
+        return ""
+    core = next(colour_words(row["colour"]) for row in pins_of(connector.type) if row["pin"] == bare)
+    live = listed([pin for pin in connector.numbers if pin != bare])
+    return (f"On the vehicle's half the live contacts {live} are shrouded and only {bare}, {core}, is bare; on the trailer's half it is the reverse. So no "
+            f"bare live contact shows when it is unplugged: never fit the half with {len(connector.numbers) - 1} bare contacts to the vehicle. The odd contact "
+            "tells the ends apart.")
 
 
 def _connector(arrangement, connector):
@@ -31,7 +47,9 @@ def _connector(arrangement, connector):
             for row in pins_of(connector.type)]
     grid = Grid(f"Pins of {connector.name}", ("pin", "usual on it", "usual core", f"vehicle, {SOCKET}", f"trailer, {PLUG}"), rows)
     pictures = "".join(f"<figure>{picture}<figcaption>{safe(words)}</figcaption></figure>" for words, picture in plug_pictures(connector))
-    return f'<div class="plug"><h3>{safe(named(connector))}: {safe(connector.type)}</h3>{grid.html("pins")}{pictures}</div>'
+    numbers, caution = MOULDED.get(find("connectors", "connector", connector.type)["numbers"], ""), half_words(connector)
+    said = (f"<p>{safe(numbers)}</p>" if numbers else "") + (f'<p class="caution"><b>{safe(caution)}</b></p>' if caution else "")
+    return f'<div class="plug"><h3>{safe(named(connector))}: {safe(connector.type)}</h3>{said}{grid.html("pins")}{pictures}</div>'
 
 
 def _core(row):

@@ -1,5 +1,6 @@
 """The face of a lamp with two filaments: each a lamp in its own path; for the builder one glass with two crosses."""
 
+from ...parts.two_filaments import FOR
 from ..point_words import light_words, volt_words
 from ..style import THIN
 from .body import BLADE, Body
@@ -80,7 +81,7 @@ class TwoFilamentFace(Face):
         return part.bulb + (" turned" if part.fitted != "right way" else "")
 
     def changing(self, part, arrangement):
-        return [each for lamp in part.seats for each in ((lamp.feed, ""), ("\N{MINUS SIGN}88.8 V", f"{lamp.name} volts"), ("188 %", f"{lamp.name} light"))]
+        return [each for lamp in part.seats for each in ((f"{lamp.feed} {FOR[lamp.feed]}", ""), ("\N{MINUS SIGN}88.8 V", f"{lamp.name} volts"), ("188 %", f"{lamp.name} light"))]
 
     def live(self, part, state, point):
         return {f"{lamp.name} {told}": words(lamp, point) if point else "" for lamp in part.seats
