@@ -50,7 +50,7 @@ def test_of_a_bulb_turned_round_nobody_is_sent_to_the_lamp_that_is_right():
     assert all("the wrong one, or turned round" in words and "supply off" in words and "lost on the way" not in words for words in told.values())
 
 
-@pytest.mark.parametrize("more", [(), ("set G1 volts 17.5 V",)], ids=["12 V", "too many volts"])
+@pytest.mark.parametrize("more", [(), ("set G1 voltage 17.5 V",)], ids=["12 V", "too many volts"])
 def test_volts_lost_on_the_way_are_still_looked_for(more):
     """Also where too many volts make the lamp across give twice its light."""
     cart = altered("corrode W4 at E1:1 1.6 ohm")
