@@ -28,6 +28,7 @@ def each_of(lamps, rest):
     ("the tail lights flicker when turn left", each_of(TAILS, "flickers when key on and turn lever left")),
     ("tail lamps dim when braking", each_of(TAILS, "dim when brake pedal held")),
     ("tail lamps lit when braking, only with the trailer", each_of(TAILS, "lit when brake pedal held, only with the trailer")),
+    ("the tail lights come on when I brake", each_of(TAILS, "steady when brake pedal held")),
     ("all tail lamps glow dim when I brake", each_of(TAILS, "glows when brake pedal held")),
     ("tail lamps glow when braking with tail lamps on", each_of(TAILS, f"glows when {BOTH}")),
     ("tail lamps dim when tail lamps on and braking", each_of(TAILS, f"dim when {BOTH}")),
@@ -66,6 +67,7 @@ def test_tail_lamps_that_glow_when_braking_have_lost_a_ground(circuit, places):
     ("left trailer lamps dead", each_of(("trailer left", "trailer left tail"), f"dark when {BOTH}")),
     ("no trailer turn signals", ["trailer left dark when key on and turn lever left", "trailer right dark when key on and turn lever right"]),
     ("left trailer turn dead", ["trailer left dark when key on and turn lever left"]),
+    ("my trailer's left turn signal is dead", ["trailer left dark when key on and turn lever left"]),
     ("trailer left turn signal dead", ["trailer left dark when key on and turn lever left"]),
     ("trailer right turn dark, since it rained", ["trailer right dark when key on and turn lever right, since it rained"]),
     ("right trailer brake light dead", ["trailer right dark when brake pedal held"]),
@@ -92,7 +94,7 @@ def test_a_lamp_of_a_trailer_with_a_place_of_its_own_stays_that_lamp(said, means
     (FLAT, "rear left dim when braking with the trailer", "'rear left dim when braking, only with the trailer'"),
     (FLAT, "all fine but rear lights dim when the trailer is plugged in", "only with the trailer"),
     (FLAT, "trailer left dead", "does not say when"), (SEPARATE, "trailer tail dead", "may be E13, E14"),
-    (FILAMENTS, "no trailer lights", "no lamp of .* has 'trailer' in its place"), (FLAT, "rear left dim with a noise", "noise"),
+    (FILAMENTS, "no trailer lights", "no lamp of .* has 'trailer' in its place"), (FLAT, "rear left dim with a noise", "noise"), (FLAT, 5, "a sentence must be words"),
 ])
 def test_what_is_said_of_a_trailer_in_no_form_of_ours_gets_one_sentence(circuit, said, says):
     with pytest.raises(CircuitLabError, match=says):

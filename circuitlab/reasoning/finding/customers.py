@@ -30,7 +30,7 @@ _OF_ALL = {r"(?:lamps|lights|bulbs)": ()}          # of a trailer: every lamp on
 _IN_SHORT = {r"(?:turn|indicator|blinker)": ("turn left", "turn right"), r"(?:brake|stop)": ("stop",), r"tail": ("tail",)}    # of one side of a trailer
 _WHERE = r"(?:(?:of|the|my|both|all|left|right|rear|front|back|trailer) )*"
 _EVERY = r"(?:all|everything|(?:all|every)(?: the| of the)? (?:lamps?|lights?))"
-_LOOK = rf"(?: all| both)?(?: is| are| stays?| looks?)?(?: all| both)? (?:much |very |quite |too )?({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))})(?: than the (left|right)(?: one)?)?"
+_LOOK = rf"(?: all| both)?(?: is| are| stays?| looks?| comes?)?(?: all| both)? (?:much |very |quite |too )?({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))})(?: than the (left|right)(?: one)?)?"
 _AT_ALL = r"(?: (?:at all|any ?more|now|works?|is lit|does anything|do anything))*"
 _FAILS = r"(?: (?:do|does) not|(?: don't| doesn't)) (?:work|light|do anything)(?: at all| any ?more)?"
 _FUSE = re.compile(r"\bfuses?\b|\b(?:blew|blown|blows)\b", re.IGNORECASE)
@@ -80,7 +80,7 @@ def read_symptoms(sentence, arrangement):
     try:
         return _one(sentence, arrangement)
     except CircuitLabError as error:
-        clauses = [clause for clause in re.split(r"\s*(?:[,;.]|\bbut\b|\band\b)\s+", sentence) if clause]
+        clauses = [clause for clause in re.split(r"\s*(?:[,;.]|\bbut\b|\band\b)\s+", str(sentence)) if clause]
         if len(clauses) < 2:
             raise
         try:
@@ -125,6 +125,7 @@ def _plainly(sentence, arrangement):
 def _read(sentence, arrangement):
     """Return the Symptoms of a clause in plain words. [text]"""
     head, when, more = pieces(sentence)
+    head = re.sub(r"\b(trailer)'s\b", r"\1", head, flags=re.IGNORECASE)
     of_trailer = TRAILER in head.lower().split()
     if of_trailer:
         with suppress(CircuitLabError):
