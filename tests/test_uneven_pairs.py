@@ -38,3 +38,21 @@ def test_a_lamp_that_gets_less_than_half_the_light_of_the_one_across_is_told_bes
 def test_no_pair_of_the_kits_own_arrangements_looks_uneven(name):
     one = arrangement(name)
     assert not any("look alike" in words for words in one.cautions()) and lamp_table(one).uneven == ()
+
+
+@pytest.mark.outside("a bulb of two filaments turned round in a worn holder: tail too bright, stop too faint; common practice")
+def test_of_a_bulb_turned_round_nobody_is_sent_to_the_lamp_that_is_right():
+    """917 % across 74 %: the lamp told of, and looked at, is the bright one; the faint stop filament gets all its volts."""
+    two = arrangement("tail-and-stop-two-filaments")
+    told = {words.split()[0]: words for words in lamp_table(changed(two, read_change('set E1 fitted "turned round"', two))).uneven}
+    assert list(told) == ["E1.54", "E1.58"] and "E1.58 is too bright for its place" in told["E1.58"]
+    assert "E1.54 gets as many volts as E2.54" in told["E1.54"]
+    assert all("the wrong one, or turned round" in words and "supply off" in words and "lost on the way" not in words for words in told.values())
+
+
+@pytest.mark.parametrize("more", [(), ("set G1 voltage 17.5 V",)], ids=["12 V", "too many volts"])
+def test_volts_lost_on_the_way_are_still_looked_for(more):
+    """Also where too many volts make the lamp across give twice its light."""
+    cart = altered("corrode W4 at E1:1 1.6 ohm")
+    told = lamp_table(changed(cart, *(read_change(each, cart) for each in more))).uneven
+    assert len(told) == 1 and told[0].endswith("Look for the volts that are lost on the way to E1 and back")

@@ -14,7 +14,7 @@ SYMPTOM_FORMS = {
     "E2 steady when braking": "what is as it should be, told beside what is not",
 }
 WHOLE_FORMS = {
-    "no brake lights": "every lamp that the pedal lights is dark; so also turn signals, tail lamps, hazard",
+    "no brake lights": "every lamp that the pedal lights is dark; so also turn signals, tail lamps, hazard, trailer lights",
     "right brake light weaker than the left": "of one side, and that the other is as it shall be",
     "no turn signals at all, the brake lights are fine": "several clauses, told one by one",
     "all dark when braking": "every lamp that shall be lit there; without a row, every lamp where it shall",

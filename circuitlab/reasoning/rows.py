@@ -22,6 +22,8 @@ from .observing import ANSWERED, blown_in, look, observe_row, relays_of
 from .orders import rests_in_one_way
 from .terminals import cells_at, timed_cells
 
+ALIKE = 0.9         # of the volts of the lamp across, with more of which none are lost on the way: the kit's own
+
 
 @dataclass(frozen=True)
 class Cell:
@@ -181,12 +183,12 @@ class LampTable(Showing):
         """Lamps left and right of which one gets, at its brightest, less than half the share of its light that the other gets. [text]"""
         said = []
         for pair in mirrored(self.arrangement):
-            best = {lamp.name: max((light_at(lamp, volts) for row in self.rows if row.cells[lamp.name].look != "dark"
-                                    for volts in row.cells[lamp.name].volts), default=0.0) for lamp in pair}
+            best = {lamp.name: max(((light_at(lamp, volts), abs(volts)) for row in self.rows if row.cells[lamp.name].look != "dark"
+                                    for volts in row.cells[lamp.name].volts), default=(0.0, 0.0)) for lamp in pair}
             faint, bright = sorted(best, key=best.get)
-            if rated_lights(*pair) and DARK_BELOW <= best[faint] < FAR_LESS * best[bright]:
-                said.append(f"{faint} gives {100 * best[faint]:.0f} % of its light at most and {bright} across {100 * best[bright]:.0f} %: "
-                            f"a pair must look alike. Look for the volts that are lost on the way to {faint} and back")
+            (least, low), (most, high) = best[faint], best[bright]
+            if rated_lights(*pair) and DARK_BELOW <= least < FAR_LESS * most:
+                said.append(_uneven_words(faint, least, bright, most, low > ALIKE * high))
         return tuple(said)
 
     @cached_property
@@ -333,3 +335,14 @@ def _is_seen(points, others, lamp):
 def look_at(points, lamp):
     """Return the look of a lamp in a row's points, one for each combination of flasher phases. [text]"""
     return look_of([point.light(lamp) for point in points])
+
+
+def _uneven_words(faint, least, bright, most, has_its_volts):
+    """Return what is told of a pair, by light relative to rated and whether the faint one has its volts: never to look at the lamp that is right. [1], [text]"""
+    look = "With the supply off and the bulb cold, look whether it is the wrong one, or turned round in its holder"
+    is_too_bright = has_its_volts and most * FAR_LESS > 1
+    (one, share), (other, across) = sorted([(faint, least), (bright, most)], key=lambda each: each[1], reverse=is_too_bright)
+    said = f"{one} gives {100 * share:.0f} % of its light at most and {other} across {100 * across:.0f} %: a pair must look alike."
+    if is_too_bright:
+        return f"{said} {bright} is too bright for its place. {look}"
+    return f"{said} {faint} gets as many volts as {bright}. {look}" if has_its_volts else f"{said} Look for the volts that are lost on the way to {faint} and back"

@@ -38,7 +38,7 @@ SAID = MappingProxyType({
     WITH_TRAILER: MappingProxyType({}),       # by place: see TRAILER
 })
 NOT_KNOWN = 3.0     # times the odds of a joint, of each stretch that nobody has looked at: the kit's own guess
-TRAILER = 6.0       # times the odds of what sits on a trailer, where it is only with the trailer: the kit's own guess
+TRAILER = 6.0       # times the odds of what sits on a trailer or at its connector, where a lamp of the vehicle is wrong only with the trailer: the kit's own guess
 
 GRADES = (0.1, 0.17, 0.3, 0.55, 1.0, 2.0, 5.0, 15.0)     # ohm, of a bad joint; read between them as well
 CONTACT_GRADES = (0.3, 1.0, 5.0)                         # ohm, of a burnt contact

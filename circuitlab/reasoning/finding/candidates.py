@@ -13,7 +13,7 @@ from ...arrangements import LoseJoint, ReplacePart, SetValue, Short, SwapTermina
 from ...arrangements.complaints import WITH_TRAILER
 from ...arrangements.pairs import mirrored
 from ...ground.errors import CircuitLabError
-from ...parts import Chassis, Lamp, Relay, Role, Wire
+from ...parts import Chassis, Connector, Lamp, Relay, Role, Wire
 from ...parts.relay import OUTPUTS
 from ..faults import single_faults
 from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TRAILER
@@ -72,22 +72,28 @@ def prior(arrangement, candidates, column, said=()):
         places.setdefault((each.sort, each.place), []).append(each)
     number = Counter(sort for sort, _ in places)
     shares = {place: sum(one.share for one in there if one.share <= 1.0) or 1.0 for place, there in places.items()}
-    odds = []
+    odds, there = [], _with_trailer(arrangement) if WITH_TRAILER in said else set()
     for each in candidates:
         rate, is_each = column[each.sort]
         together = shares[each.sort, each.place]
         weight = (rate if is_each else rate / number[each.sort]) * each.share / together
         for words in said:
             weight *= SAID[words].get(each.sort, 1.0)
-            weight *= TRAILER if words == WITH_TRAILER and is_on_trailer(arrangement, each) else 1.0
+            weight *= TRAILER if words == WITH_TRAILER and there & {name.partition(":")[0] for name in each.place} else 1.0
         odds.append(weight)
     return odds
 
 
-def is_on_trailer(arrangement, candidate):
-    """Tell whether a candidate sits on a trailer, by the places of the parts it is about. [yes/no]"""
-    parts = (arrangement.part(name.partition(":")[0]) for name in candidate.place)
-    return any("trailer" in getattr(part, "place", "").lower() for part in parts)
+def stands_on_trailer(part):
+    """Tell whether a part sits on a trailer, by its place. [yes/no]"""
+    return "trailer" in getattr(part, "place", "").lower()
+
+
+def _with_trailer(arrangement):
+    """Return the names of all that is there only with a trailer: what sits on it, and connectors with a wire to that. [text]"""
+    there = {part.name for part in arrangement.parts if stands_on_trailer(part)}
+    joined = [{end.partition(":")[0] for end in wire.terminals} for wire in arrangement.wires]
+    return there | {part.name for part in arrangement.of_kind(Connector) if any(part.name in ends and ends & there for ends in joined)}
 
 
 def _of_wire(wire, studs):

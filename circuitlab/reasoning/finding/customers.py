@@ -4,29 +4,41 @@
     left rear brake light weaker than the right
     no turn signals at all, the brake lights are fine
     all dark when braking
+    tail lamps glow when braking
+    no trailer lights
 """
 
 import re
+from contextlib import suppress
 from typing import NamedTuple
 
 from ...arrangements.complaints import AS_IT_SHALL, LOOKS, SAME
 from ...arrangements.rows import moved
-from ...ground.errors import ArrangementError, CircuitLabError, in_short, listed
-from ..asked import place_of
+from ...arrangements.sentences import bared, closed
+from ...ground.errors import ArrangementError, CircuitLabError, in_short
+from ...parts import Lamp
+from ..asked import lamp_list, place_of
 from ..rows_at_once import lamp_table
 from .told import pieces, read_symptom, row_meant, when_words
 
 DARK, RIGHT = "dark", "as it shall be"
 NEEDS_A_ROW = (DARK, "dim", "fast", "slow")       # looks that say nothing where a lamp is not lit
+GLOWS, TRAILER, TAIL = "glows", "trailer", "tail"
 _GROUPS = {r"(?:turn signals?|turn lights?|turn lamps?|indicators?|blinkers?)": ("turn left", "turn right"),
            r"(?:brake|stop) (?:lights?|lamps?)": ("stop",), r"tail (?:lights?|lamps?)": ("tail",), r"(?:hazards?|hazard (?:lights?|lamps?|flashers?))": ("hazard",)}
-_WHERE = r"(?:(?:the|my|both|all|left|right|rear|front|back) )*"
+_OF_ALL = {r"(?:lamps|lights|bulbs)": ()}          # of a trailer: every lamp on it
+_IN_SHORT = {r"(?:turn|indicator|blinker)": ("turn left", "turn right"), r"(?:brake|stop)": ("stop",), r"tail": ("tail",)}    # of one side of a trailer
+_WHERE = r"(?:(?:of|the|my|both|all|left|right|rear|front|back|trailer) )*"
 _EVERY = r"(?:all|everything|(?:all|every)(?: the| of the)? (?:lamps?|lights?))"
-_LOOK = rf"(?: is| are| stays?| looks?)? (?:much |very |quite |too )?({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))})(?: than the (left|right)(?: one)?)?"
+_LOOK = rf"(?: all| both)?(?: is| are| stays?| looks?| comes?)?(?: all| both)? (?:much |very |quite |too )?({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))})(?: than the (left|right)(?: one)?)?"
 _AT_ALL = r"(?: (?:at all|any ?more|now|works?|is lit|does anything|do anything))*"
 _FAILS = r"(?: (?:do|does) not|(?: don't| doesn't)) (?:work|light|do anything)(?: at all| any ?more)?"
 _FUSE = re.compile(r"\bfuses?\b|\b(?:blew|blown|blows)\b", re.IGNORECASE)
-_SIDE = r"(?:(?: on the| at the)? (left|right|rear|front)(?: side)?)?"
+_SIDE = r"((?:(?: (?:on|at|of) (?:the|my))? (?:left|right|rear|front|trailer)(?: side)?)*)"
+_PLACES = ("left", "right", "rear", "front", TRAILER)
+_FAINT = re.compile(r"\bglow(?:s|ing)? (?:very |quite |only )?(?:dim|dimly|faint|faintly|weak|weakly)\b", re.IGNORECASE)
+_WITH = re.compile(rf"\b({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))}|work) with (?!(?:a|the|my) trailer\b)(?:the |my )?", re.IGNORECASE)
+_HITCHED = re.compile(r"\b(?:un)?(?:hitch|hook|tow|connect|attach)(?:e?s|ed|ing)?\b|\bcoupled?\b|\bplug(?:s|ged)? (?:in|on|the|my)\b|(?<!only )\bwith (?:a|the|my) trailer\b", re.IGNORECASE)
 
 
 class _Said(NamedTuple):
@@ -36,6 +48,11 @@ class _Said(NamedTuple):
     conditions: tuple = ()
     where: tuple = ()
     beside: str = ""
+
+    @property
+    def is_subject(self):
+        """Whether it tells which lamps, and nothing of their own control: they are lit where they shall not be. [yes/no]"""
+        return self.look == GLOWS or self.conditions == (TAIL,) and self.look not in (DARK, RIGHT, "fast", "slow")
 
 
 def read_symptoms(sentence, arrangement):
@@ -63,7 +80,7 @@ def read_symptoms(sentence, arrangement):
     try:
         return _one(sentence, arrangement)
     except CircuitLabError as error:
-        clauses = [clause for clause in re.split(r"\s*(?:[,;.]|\bbut\b|\band\b)\s+", sentence) if clause]
+        clauses = [clause for clause in re.split(r"\s*(?:[,;.]|\bbut\b|\band\b)\s+", str(sentence)) if clause]
         if len(clauses) < 2:
             raise
         try:
@@ -73,37 +90,117 @@ def read_symptoms(sentence, arrangement):
 
 
 def _one(sentence, arrangement):
-    """Return the Symptoms of one clause. [text]"""
+    """Return the Symptoms of one clause; what glows dim is dim where it shall be lit, and glows where it shall not. [text]"""
+    words = _plainly(sentence, arrangement)
+    faint = _FAINT.sub("dim", words)
+    try:
+        found = _read(faint, arrangement)
+    except CircuitLabError:
+        if _HITCHED.search(words) and TRAILER in words.lower():
+            raise ArrangementError(f"'{in_short(sentence)}' speaks of the trailer in words that cannot be read. Say which lamp, how it looks and when, and behind a comma that it is so "
+                                   "only then: 'rear left dim when braking, only with the trailer'. Of a lamp on the trailer say 'trailer left dark when braking'.") from None
+        raise
+    if faint == words:
+        return found
+    table = _table(arrangement)
+    return tuple(_symptom(arrangement, each.lamp, each.positions, GLOWS, each.said) if table[tuple(each.positions.items())].cells[each.lamp].look == DARK else each
+                 for each in found)
+
+
+def _plainly(sentence, arrangement):
+    """Return a sentence with its controls behind ``when``, also those that were said behind ``with``; as it is where it has quotes. [text]"""
+    words = closed(bared(sentence))
+    if words != bared(sentence):
+        return sentence
+    words = " ".join(words.split())
+    match = _WITH.search(words)
+    if match:
+        words = f"{words[:match.end(1)]} when {words[match.end():].replace(' when ', ' and ')}"
+    head, when, condition = words.partition(" when ")
+    if any("with" in f"{control.name} {' '.join(control.positions)}".split() for control in arrangement.controls):
+        return words
+    return head + when + re.sub(r"(?<!only) with (?!(?:a|the|my) trailer\b)(?:the |my )?", " and ", condition)
+
+
+def _read(sentence, arrangement):
+    """Return the Symptoms of a clause in plain words. [text]"""
     head, when, more = pieces(sentence)
-    said = _group(head) or _all(head)
+    head = re.sub(r"\b(trailer)'s\b", r"\1", head, flags=re.IGNORECASE)
+    of_trailer = TRAILER in head.lower().split()
+    if of_trailer:
+        with suppress(CircuitLabError):
+            return _of_one(sentence, arrangement, when)
+    said = _group(head) or _all(head) or of_trailer and _of_trailer(head) or None
     if said is None and _FUSE.search(head):
         raise ArrangementError(f"'{in_short(sentence)}' is said of a fuse. Say which, as it was seen: 'F2 blown', 'F2 blown when turn left' for the row it went in, "
                                "'F2 blown again' for a new one that went as well.")
     if said is None:
-        symptom = read_symptom(sentence, arrangement)
-        if when is None:
-            _check_row(symptom, arrangement, sentence)
-        return (symptom,)
-    table = {tuple(row.positions.items()): row for row in lamp_table(arrangement).rows}
-    try:
-        rows = [row_meant([*words.split(), *(["and", *when] if when else [])], arrangement, sentence) for words in said.conditions] or (
-            [row_meant(when, arrangement, sentence)] if when else [])
-        lamps = _lit(table, rows, arrangement.positions(), bool(said.conditions))
-    except ArrangementError:        # the lamps of one row, seen in another: right turn signals when turn left
-        own = [row_meant(words.split(), arrangement, sentence) for words in said.conditions if when]
-        if not own:
-            raise
-        rows = [row_meant(when, arrangement, sentence)]
-        lamps = [(lamp, rows[0]) for lamp in dict.fromkeys(lamp for lamp, _ in _lit(table, own, arrangement.positions(), True))]
-    lamps = [(lamp, row) for lamp, row in lamps if {*said.where} <= {*arrangement.part(lamp).place.split()}]
+        return _of_one(sentence, arrangement, when)
+    return _of_many(said, when, more, arrangement, sentence)
+
+
+def _of_one(sentence, arrangement, when):
+    """Return the Symptom of a sentence about one lamp, as a sequence. [text]"""
+    symptom = read_symptom(sentence, arrangement)
+    if when is None:
+        _check_row(symptom, arrangement, sentence)
+    return (symptom,)
+
+
+def _of_many(said, when, more, arrangement, sentence):
+    """Return the Symptoms of what is said of several lamps. [text]"""
+    table, rest = _table(arrangement), arrangement.positions()
+    lamps, rows = _lamps_meant(said, when, arrangement, sentence)
+    if not lamps and TRAILER in said.where and not _there(arrangement, (TRAILER,)):
+        raise ArrangementError(f"'{in_short(sentence)}': no lamp of '{arrangement.title}' has 'trailer' in its place. Name one: {lamp_list(arrangement)}.")
     if not lamps:
         raise ArrangementError(f"'{in_short(sentence)}': no lamp of '{arrangement.title}' is to be lit there. Say which lamp, and when, such as "
                                "'rear left dark when braking'.")
-    beside = [(lamp, row) for lamp, row in _lit(table, rows, arrangement.positions(), True) if said.beside in arrangement.part(lamp).place.split()] if said.beside else []
+    beside = _lit(table, rows, rest, True, _there(arrangement, (said.beside,))) if said.beside else []
     looks = [*((lamp, row, said.look) for lamp, row in lamps), *((lamp, row, RIGHT) for lamp, row in beside)]
-    told = [", ".join([f"{place_of(arrangement, lamp)} {table[tuple(row.items())].cells[lamp].look if look == RIGHT else look}{when_words(arrangement, row)}", *more])
-            for lamp, row, look in looks]
-    return tuple(read_symptom(each, arrangement) for each in told)
+    return tuple(_symptom(arrangement, lamp, row, table[tuple(row.items())].cells[lamp].look if look == RIGHT else look, more) for lamp, row, look in looks)
+
+
+def _lamps_meant(said, when, arrangement, sentence):
+    """Return lamps with the row of each, and all rows, of what is said of several lamps. [text]"""
+    table, rest, there = _table(arrangement), arrangement.positions(), _there(arrangement, said.where)
+    if not (when and said.conditions and said.is_subject):
+        try:
+            rows = [row_meant([*words.split(), *(["and", *when] if when else [])], arrangement, sentence) for words in said.conditions] or (
+                [row_meant(when, arrangement, sentence)] if when else [])
+            return _lit(table, rows, rest, bool(said.conditions), _own(said, there, arrangement, sentence) if when else there), rows
+        except ArrangementError:
+            if not (when and said.conditions):
+                raise
+    row, lamps = row_meant(when, arrangement, sentence), _own(said, there, arrangement, sentence)     # the lamps of one row, seen in another
+    if said.look == GLOWS:
+        lamps = [lamp for lamp in lamps if table[tuple(row.items())].cells[lamp].look == DARK] or lamps
+    return [(lamp, row) for lamp in lamps], [row]
+
+
+def _own(said, there, arrangement, sentence):
+    """Return the lamps that a group's own control lights, of those there; of tail lamps those that are called so, where any are. [text]"""
+    if not said.conditions:
+        return there
+    rows = [row_meant(words.split(), arrangement, sentence) for words in said.conditions]
+    lamps = list(dict.fromkeys(lamp for lamp, _ in _lit(_table(arrangement), rows, arrangement.positions(), True, there)))
+    tails = _there(arrangement, (TAIL,)) if said.conditions == (TAIL,) else ()
+    return [lamp for lamp in lamps if lamp in tails] or lamps
+
+
+def _symptom(arrangement, lamp, row, look, more):
+    """Return the Symptom of a lamp in a row. [text]"""
+    return read_symptom(", ".join([f"{place_of(arrangement, lamp)} {look}{when_words(arrangement, row)}", *more]), arrangement)
+
+
+def _table(arrangement):
+    """Return the rows of the sound circuit by their positions. [text]"""
+    return {tuple(row.positions.items()): row for row in lamp_table(arrangement).rows}
+
+
+def _there(arrangement, where):
+    """Return the lamps whose places have all these words. [text]"""
+    return [lamp.name for lamp in arrangement.of_kind(Lamp) if {*where} <= {*lamp.place.lower().replace(",", " ").split()}]
 
 
 def _check_row(symptom, arrangement, sentence):
@@ -117,17 +214,25 @@ def _check_row(symptom, arrangement, sentence):
                                f"controls, such as '{in_short(sentence)}{when_words(arrangement, row.positions)}'.")
 
 
-def _group(head):
+def _group(head, groups=None):
     """Return what is said of a group of lamps; None for another sentence."""
-    for group, conditions in _GROUPS.items():
+    for group, conditions in (groups or _GROUPS).items():
         for form in (rf"(?:no|none of) ({_WHERE}){group}{_SIDE}{_AT_ALL}", rf"({_WHERE}){group}{_SIDE}{_FAILS}", rf"({_WHERE}){group}{_SIDE}{_LOOK}{_AT_ALL}"):
             match = re.fullmatch(form, head, re.IGNORECASE)
             if match:
                 before, behind, look, beside = (*match.groups(), None, None)[:4]
-                where = tuple("rear" if word == "back" else word for word in f"{before} {behind or ''}".lower().split() if word not in ("the", "my", "both", "all"))
+                words = ["rear" if word == "back" else word for word in f"{before} {behind}".lower().split()]
+                where = tuple(dict.fromkeys(word for word in words if word in _PLACES))
                 sides = [words for words in conditions if words.rpartition(" ")[2] in where]
                 return _Said(_look(look), tuple(sides) or conditions, where, (beside or "").lower())
     return None
+
+
+def _of_trailer(head):
+    """Return what is said of every lamp on a trailer, or in short of those of one side; None for another sentence."""
+    every = re.sub(r"^nothing\b", "no lamps", re.sub(r"^(?:everything|every (?:lamp|light))\b", "all lamps", head, flags=re.IGNORECASE), flags=re.IGNORECASE)
+    short = _group(head, _IN_SHORT)
+    return _group(every, _OF_ALL) or short and {"left", "right"} & {*short.where} and short or None
 
 
 def _look(word):
@@ -144,9 +249,9 @@ def _all(head):
     return _Said(DARK) if re.fullmatch(rf"(?:nothing|no (?:lamps?|lights?)){_AT_ALL}", head, re.IGNORECASE) else None
 
 
-def _lit(table, rows, rest, is_group):
-    """Return lamps with their rows: those to be lit in each; of a group those that are not lit alike at rest. [text]"""
-    lit = {key: [lamp for lamp, cell in row.cells.items() if cell.look != DARK] for key, row in table.items()}
+def _lit(table, rows, rest, is_group, there):
+    """Return lamps with their rows, of those there: those to be lit in each; of a group those that are not lit alike at rest. [text]"""
+    lit = {key: [lamp for lamp, cell in row.cells.items() if cell.look != DARK and lamp in there] for key, row in table.items()}
     if not rows:
         return _once_each(lit, rest)
     cells = table[tuple(rest.items())].cells

@@ -7,10 +7,12 @@ told as a span, and something that is on no list keeps odds of its own.
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from ...arrangements.complaints import WITH_TRAILER
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
 from .agreeing import is_as_sound
 from .assumptions import WORKSHOP, efforts_table, odds_column
+from .candidates import stands_on_trailer
 from .cause import SHOWN, causes_of
 from .customers import read_symptoms
 from .next_reading import Ahead, share_words
@@ -161,7 +163,7 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     everything = solved(arrangement, progress)
     weighing = everything.weighing
     _check_is_wrong(weighing, symptoms, taken)
-    said = tuple(dict.fromkeys(words for each in symptoms for words in each.said))
+    said = _said_besides(arrangement, symptoms)
     before = after_failing(arrangement, everything.candidates, everything.prior(tuple(column.items()), said), failed)
     otherwise = STANDING_IN if stands_in else OTHERWISE
     found = weighing.posterior(before, symptoms, taken, otherwise=otherwise)
@@ -199,6 +201,12 @@ def _read(sentence, arrangement):
             return read_symptoms(sentence, arrangement)
         except CircuitLabError:
             raise error from None
+
+
+def _said_besides(arrangement, symptoms):
+    """Return what was said besides, each once; that a lamp of a trailer is wrong only with the trailer tells nothing. [text]"""
+    return tuple(dict.fromkeys(words for each in symptoms for words in each.said
+                               if words != WITH_TRAILER or not stands_on_trailer(arrangement.part(each.lamp))))
 
 
 def _once(records):
