@@ -70,8 +70,8 @@ class Picture:
         letters = width_in(element.text, size, bool(element.get("font-weight")))
         return x, y - 0.76 * size, x + letters, y + 0.2 * size
 
-    def connections(self):
-        """Read from the lines alone which two terminals each wire joins."""
+    def connections(self, interrupted=()):
+        """Read from the lines alone which two terminals each wire joins; those named may be interrupted once on their way."""
         places = {}
         shared = set()
         for terminals, lines, taps in self.metals:
@@ -87,8 +87,10 @@ class Picture:
                 places.setdefault((round(x), round(y)), set()).add(terminal)
         found = {}
         for wire, lines in self.wires.items():
+            gaps = 0
             for (_, _, x, y), (next_x, next_y, _, _) in zip(lines, lines[1:]):
-                assert (x, y) == (next_x, next_y), f"{wire} is broken"
+                gaps += (x, y) != (next_x, next_y)
+            assert gaps <= (wire in interrupted), f"{wire} is broken"
             ends = (lines[0][:2], lines[-1][2:])
             found[wire] = [places.get((round(x), round(y)), set()) for x, y in ends]
         return found

@@ -286,7 +286,7 @@ def test_two_hundred_parts_are_drawn_without_a_fault_and_read_back():
     whole = random_arrangement(5, 200, 200)
     sheet, svg = lay_out_attached(whole), draw_attached(whole)
     picture = AttachedPicture(svg)
-    assert len(picture.outlines) == len(whole.parts) == 200
+    assert len(picture.outlines) == len(whole.listed) == 200
     assert faults(sheet, picture) == []
     read = picture.connections()
     assert all(sorted(map(sorted, read[wire.name])) == sorted([[wire.start], [wire.end]]) for wire in whole.wires)

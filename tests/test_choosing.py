@@ -351,7 +351,7 @@ def test_what_time_alone_refutes_is_left_out():
 @pytest.mark.in_turn(7)
 @pytest.mark.parametrize("wished", [
     {"filaments": "separate", "hazard": "yes"}, {"filaments": "shared", "changeover_relays": 0}, {"lamps": "LED", "frame": "plus"},
-    {"filaments": "shared", "trailer": "yes"}, {"lamps": "LED", "flasher": "thermal fixed load"}, {"hazard": "yes", "poles": 1, "changeover_relays": 1},
+    {"filaments": "shared", "trailer": "yes", "hazard": "yes"}, {"lamps": "LED", "flasher": "thermal fixed load"}, {"hazard": "yes", "poles": 1, "changeover_relays": 1},
     {"hazard": "yes", "changeover_relays": 1, "make_relays": 1}])
 def test_where_none_fits_each_near_one_says_what_rules_it_out_and_fits_once_that_is_changed(wished):
     choice = cl.choose(**wished, most=1, faults=False)

@@ -40,10 +40,11 @@ def tried(point, reason, name):
 
 
 def only_branch(place, end, point):
-    """Whether no other branch of the part that conducts ends at a terminal."""
-    pin = end.partition(":")[2]
-    return sum(pin in (branch.start, branch.end) and branch.conducts(point.states[place.part.name])
-               for branch in place.part.branches()) == 1 and not place.part.merged
+    """Whether no other branch of the part, or of what sits in it or beside it, that conducts ends at a terminal."""
+    holder = point.arrangement.part(place.part.seat or place.part.name)
+    parts = (holder, *holder.seats)
+    return sum(end in (part.at(branch.start), part.at(branch.end)) and branch.conducts(point.states[part.name])
+               for part in parts for branch in part.branches()) == 1 and not place.part.merged
 
 
 def volts(point, ends):

@@ -75,7 +75,7 @@ def is_known_to_the_judge(board):
                    or getattr(part, "suppression", "none") != "none" for part in board.parts)
 
 
-@pytest.mark.parametrize("seeds", [range(12), pytest.param(range(12, 150), marks=pytest.mark.full)], ids=["first", "rest"])
+@pytest.mark.parametrize("seeds", [range(12), pytest.param(range(12, 180), marks=pytest.mark.full)], ids=["first", "rest"])
 def test_the_judge_finds_the_same_in_circuits_that_misbehave(seeds):
     """Shorts, blown fuses, sagging supplies; and whatever the sweep says comes to no rest sends the judge in circles."""
     verdicts = Counter()

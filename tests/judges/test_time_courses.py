@@ -82,7 +82,7 @@ def test_a_course_left_alone_comes_to_the_operating_point(name):
     script = [(0.1, control.name, control.positions[-1]) for control in circuit.controls
               if control.name not in ("key", "hazard")]
     # where a lamp goes dark on the way only radiation cools it, and slowly
-    until = 900.0 if name in ("relay-test-board", "combined-turn-stop-lever-trailer") else 30.0
+    until = 900.0 if name in ("relay-test-board", "combined-turn-stop-lever-trailer", "trailer-12n-separate-lamps") else 30.0
     course = run(circuit, script, until)
     end = course.at(until)
     rest = operating_point(circuit, {control: position for _, control, position in script})

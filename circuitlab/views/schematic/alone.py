@@ -52,9 +52,10 @@ def alone_of(part, arrangement):
     """Return a part of an arrangement drawn alone, no wire on it."""
     battery = arrangement.battery.name
     sheet = drafted(only(arrangement, lambda each: each.name in (part.name, battery), ()), (), _WIDEST)
-    symbols = tuple(symbol for symbol in sheet.symbols if symbol.piece.part == part.name)
+    names = {part.name, *(each.name for each in part.seats)}
+    symbols = tuple(symbol for symbol in sheet.symbols if symbol.piece.part in names)
     metals = tuple(_wide(metal) for metal in sheet.metals if metal.part == part.name)
-    keys = {symbol.piece.key for symbol in symbols} | {metal.key for metal in metals} | {part.name}
+    keys = {symbol.piece.key for symbol in symbols} | {metal.key for metal in metals} | names
     labels = tuple(label for label in sheet.labels if label.owner in keys)
     xs = {x for symbol in symbols for x in symbol.xs}
     columns = tuple(x for x in sheet.columns if x in xs) or (metals[0].lines[0][0],)

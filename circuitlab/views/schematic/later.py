@@ -35,8 +35,8 @@ def with_later(bottom, arrangement, later=(), ways=()):
     if any(meet(one, other) for one, other in combinations(standing.taken.pieces, 2)):
         return None
     _keep(standing, [row for row in ways if len(row) > 3])
-    there = {symbol.piece.part for symbol in standing.symbols} | {metal.part for metal in standing.metals.values()}
-    for part in arrangement.parts:
+    there = {arrangement.part(symbol.piece.part).seat or symbol.piece.part for symbol in standing.symbols} | {metal.part for metal in standing.metals.values()}
+    for part in arrangement.listed:
         if part.name not in there:
             standing.put(part, *beyond(standing, part))
     for wire in arrangement.wires:
