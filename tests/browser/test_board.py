@@ -398,7 +398,7 @@ def act_by_chance(page, chance, board):
         if chance.random() < 0.2:
             page.get_by_role("button", name="leads away", exact=True).click()
     else:
-        page.locator(".pin30-beside button", has_text=re.compile("^(attached|schematic)$")).click()
+        page.locator(".pin30-beside button", has_text=re.compile("^(attached|current-path)$")).click()
 
 
 def leads_of(desk):

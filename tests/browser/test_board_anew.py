@@ -13,7 +13,7 @@ def test_a_grown_drawing_is_laid_out_anew_by_its_button(page):
     expect(button).to_have_count(0)
     for words in BY_HAND:
         list(board.desk.hear({"kind": "typed", "words": words, "act": board.desk.last + 1, "at": 0}))
-    for form in ("attached", "schematic"):
+    for form in ("attached", "current-path"):
         page.get_by_role("button", name=form, exact=True).click()
     expect(button).to_be_visible()
     assert board.desk.sheet.is_grown
