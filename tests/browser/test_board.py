@@ -298,7 +298,7 @@ def test_never_more_than_three_flashes_a_second_once_stilled_by_one_key(moving):
     moving.get_by_role("button", name="Run time").click()
     assert most_in_a_second(moving, 1.8)[0] in (3, 4)
     moving.get_by_role("button", name="hold brake pedal").click()       # one more that comes on: told within a second
-    expect(moving.locator(".pin30-fast")).to_contain_text("small on the page")
+    expect(moving.locator(".pin30-fast")).to_contain_text("small on the page", timeout=20_000)
     moving.get_by_role("button", name="hold brake pedal").click()
     moving.keyboard.press("f")
     moving.wait_for_timeout(600)
