@@ -130,6 +130,12 @@ def test_the_rule_is_proved_when_asked_and_what_fails_is_named(desk):
     assert say(bare, "prove", wanted=True)["proved"]["words"] == "Not proved: E1 has no rule."
 
 
+def test_what_has_more_than_it_is_made_for_is_named_beside_a_rule_that_is_kept():
+    hot = Desk(cl.Changes(cl.arrangement("one-fused-lamp")).make("set E1 watts 110", "set F1 rating 15", "set W2 area 0.5").after)
+    (told,) = cl.prove(hot.present).table.overheated
+    assert say(hot, "prove", wanted=True)["proved"]["words"] == f"Not proved: the rule is kept, but parts have more than they are made for. First: {told}."
+
+
 def test_a_proof_that_takes_long_waits_until_it_is_asked_for_by_hand(desk, monkeypatch):
     monkeypatch.setattr(sys.modules["circuitlab.benches.board.listing"], "ENOUGH", 1e-6)
     said = say(desk, "prove")["proved"]
