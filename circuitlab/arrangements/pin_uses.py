@@ -55,7 +55,7 @@ def _wrong_lamps(arrangement, metals, connector, row):
     if not usual & DOES:
         return ""
     wrong = [lamp for lamp in arrangement.of_kind(Lamp)
-             if metals[end] in {metals[lamp.at(terminal)] for terminal in "12"} and not _fits(usual, _does(lamp))]
+             if metals[end] in {metals[each] for each in lamp.ends} and not _fits(usual, _does(lamp))]
     return f"on the trailer's half wires alone lead to {listed([f'{lamp.name} ({lamp.place})' for lamp in wrong])}" if wrong else ""
 
 

@@ -113,6 +113,11 @@ class Part(metaclass=Maker):
         """Return the branches between its terminals, in a fixed order."""
         return ()
 
+    @property
+    def ends(self):
+        """Its terminals as wires are joined to them; of what sits in a part the two places there that it lies between. [text]"""
+        return tuple(map(self.at, self.terminals or "12"))
+
     def at(self, terminal):
         """Return a terminal of its branches with the part's name, as a wire is joined to it. [text]"""
         return terminal if ":" in terminal else f"{self.name}:{terminal}"

@@ -200,7 +200,7 @@ class OperatingPoint(Showing):
         return self.meter(*self._lamp_ends(lamp))
 
     def _lamp_ends(self, lamp):
-        return tuple(map(self.arrangement.part(lamp).at, "12"))
+        return self.arrangement.part(lamp).ends
 
     def power(self, name):
         """Return the watts a part or wire takes up; a battery that gives has less than none. [W]"""

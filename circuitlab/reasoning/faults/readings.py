@@ -127,7 +127,7 @@ def _places_of(arrangement, fault):
         names = [getattr(change, field, "") for field in ("part", "name", "wire", "terminal", "first", "second")]
         for name in filter(lambda one: isinstance(one, str) and one, names):
             part = arrangement.by_name.get(name)
-            found |= {name} if part is None else {part.at(end) for end in part.terminals or "12"}
+            found |= {name} if part is None else set(part.ends)
     return found
 
 
@@ -195,14 +195,14 @@ class _Asked:
         for positions in rows:
             for phase, moments in enumerate(zip(*(probed.moments(positions) for probed in self.both))):
                 lamp = None not in moments and self._dark_lamp(*(moment.point for moment in moments))
-                place = lamp and (*map(self.both[0].arrangement.part(lamp).at, "12"), positions, phase, ())
+                place = lamp and (*self.both[0].arrangement.part(lamp).ends, positions, phase, ())
                 if lamp and self._is_readable(place):
                     return self._telltale(place, (), seen=f"{lamp} stays dark")
         return None
 
     def _dark_lamp(self, before, after):
         for lamp in before.arrangement.of_kind(Lamp):
-            ends = tuple(map(lamp.at, "12"))
+            ends = lamp.ends
             if brightness(before.light(lamp.name)) == "lit" and brightness(after.light(lamp.name)) == "dark" and (
                     abs(after.meter(*ends) or 0.0) > 0.5 * abs(before.meter(*ends) or 0.0)):
                 return lamp.name

@@ -283,9 +283,9 @@ def _leads(words, arrangement):
     match = re.fullmatch(r"across (\S+)", words)
     if match:
         part = arrangement.part(opened(match[1]))
-        ends = [part.at(end) for end in part.terminals or "12"]
+        ends = part.ends
         if len(ends) == 2:
-            return tuple(ends)
+            return ends
         raise ArrangementError(f"'{part.name}' has {len(ends)} terminals. Write 'from {ends[0]} to {ends[-1]}'.", part=part.name)
     return ()
 
@@ -315,7 +315,7 @@ def _measured(head, arrangement, sentence):
     text, unit = value[1], value[2] or "ohm"
     if match[2] == "through":
         part = arrangement.part(opened(match[3]))
-        ends = getattr(part, "start", None) and part.terminals or tuple(part.at(end) for end in part.terminals[:2] or "12")
+        ends = part.ends[:2]
         return {"reading": {"red": ends[0], "black": ends[1], "instrument": "amps", "value": read_quantity(text, "A")}, "through": part.name}
     leads = _leads(f"{match[2]} {match[3]}", arrangement)
     if not leads:

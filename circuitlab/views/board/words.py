@@ -33,7 +33,7 @@ def told_of(point, name, out=()):
         said.append(f"{light_words(part, point)}, {amps_text(abs(point.current(name)), None)}")
     said += [f"{lamp.name} {light_words(lamp, point)}, {amps_text(abs(point.current(lamp.name)), None)}" for lamp in part.seats]
     if not part.is_metal:
-        ends = [part.at(end) for end in part.terminals or "12"]
+        ends = part.ends
         read = ", ".join(f"{end.partition(':')[2] if part.terminals else end}: {volts_text(point, end)}" for end in ends)
         said.append(f"terminal {read}")
     return ": ".join(said[:1] + ["; ".join(said[1:])] if said[1:] else said) + "."
