@@ -127,6 +127,7 @@ class Flasher(Part):
     reach: ClassVar[float] = 0.95
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
     states: ClassVar[tuple] = ("idle", "on", "off")
+    loses_as: ClassVar[str] = "flasher"
     filaments: ClassVar[bool] = True    # whether a lamp with a filament is about; the arrangement it is in says so
     surroundings: ClassVar[tuple] = ("ambient", "filaments")
 
@@ -149,6 +150,10 @@ class Flasher(Part):
             self.must(DRIVE * heated + rush < FULLEST * (heated + cooled),
                       f"one that works by heat cannot be on for {self.on_share:g} of the period at {self.rate:g} per minute. "
                       f"Give {'more' if self.type == THERMAL_VARIABLE else 'less'}, such as on_share=0.5.")
+
+    @property
+    def stuck(self):
+        return (("dead flasher", f"flasher {self.name} dead, its output never on", "off"), ("stuck flasher", f"flasher {self.name} stuck on", "on"))
 
     @property
     def is_thermal(self):
