@@ -127,7 +127,7 @@ class Channel(Part):
     def _passage(self):
         """The law of a transistor with its diode, or of several in a row, through which a signal passes on."""
         steepness, drop = _PER_JUNCTION
-        return Junction(self.loses, AT, self.loses / 10, steepness * max(1.0, self.loses / drop), highest_leakage=10e-6)
+        return Junction(self.loses, AT, self.loses / 10, steepness * self.loses / drop, highest_leakage=10e-6)
 
     def _told(self, currents):
         """Return what it draws from its supply and what its signals are: ``(load [A], supply [V], signals [V])``."""

@@ -5,7 +5,7 @@ from itertools import product
 import pytest
 
 from circuitlab.arrangements import SetValue, arrangement, changed
-from circuitlab.parts import Battery, Converter, Resistor, Switch, toggle
+from circuitlab.parts import Battery, Control, Converter, Resistor, Switch
 from circuitlab.parts.converter import LOGICS, TYPES, logic_of
 from circuitlab.solving import operating_point
 
@@ -34,7 +34,7 @@ def bench(converter, ohms=6.0, tail=30.0):
     pairs = [pair for signal, _ in named for pair in (("G1:+", f"S{signal}:1"), (f"S{signal}:2", f"K11:{signal}"))]
     pairs += [("K11:Lt", "R1:1"), ("K11:Rt", "R2:1"), ("K11:58t", "R3:1"), *((f"R{number}:2", "G1:-") for number in (1, 2, 3)), ("K11:31", "G1:-")]
     pairs += [("G1:+", "K11:30")] if converter.type == "powered" else []
-    return circuit(parts, pairs, [toggle(name) for _, name in named])
+    return circuit(parts, pairs, [Control(name, ("off", "on")) for _, name in named])
 
 
 @pytest.mark.outside(CIRCUITS)
