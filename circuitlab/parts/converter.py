@@ -46,8 +46,7 @@ def logic_of(name):
     >>> [out for (stop, turn), out in sorted(logic_of("exclusive").items())]
     [False, True, True, False]
     """
-    return {(row["stop [1]"] == 1, row["turn [1]"] == 1): row["out [1]"] == 1
-            for row in table("converter_logic") if row["logic"] == name}
+    return {(row["stop"] == "on", row["turn"] == "on"): row["out"] == "on" for row in table("converter_logic") if row["logic"] == name}
 
 
 @dataclass(frozen=True)
@@ -201,7 +200,7 @@ class Converter(Part):
     loses : float
         In a channel at 2 A; 0.5 in a powered one, 2.5 in an unpowered one, unless given. [V]
     volts : float
-        Rated ones. [V]
+        Rated ones, of the vehicle it is made for. [V]
 
     Terminals
     ---------

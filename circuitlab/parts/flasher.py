@@ -133,8 +133,10 @@ class Flasher(Part):
 
     needs = property(lambda self: tuple(name for name in self.terminals if name != "C"))
     watched = property(lambda self: {THERMAL_FIXED: (0,), SENSING: (0, 1, 2)}.get(self.type, (0, 1)))
+    round_time = property(lambda self: self.hold_up + RESTART if self.type in THREE_PINS else 0.0)
     patience = property(lambda self: JUDGED if self.type == SENSING else inf)
     is_polar = property(lambda self: not self.is_thermal)
+    stuck = property(lambda self: (("dead flasher", f"flasher {self.name} dead, its output never on", "off"), ("stuck flasher", f"flasher {self.name} stuck on", "on")))
 
     def __post_init__(self):
         super().__post_init__()
@@ -150,10 +152,6 @@ class Flasher(Part):
             self.must(DRIVE * heated + rush < FULLEST * (heated + cooled),
                       f"one that works by heat cannot be on for {self.on_share:g} of the period at {self.rate:g} per minute. "
                       f"Give {'more' if self.type == THERMAL_VARIABLE else 'less'}, such as on_share=0.5.")
-
-    @property
-    def stuck(self):
-        return (("dead flasher", f"flasher {self.name} dead, its output never on", "off"), ("stuck flasher", f"flasher {self.name} stuck on", "on"))
 
     @property
     def is_thermal(self):
@@ -192,10 +190,6 @@ class Flasher(Part):
     def rated_current(self):
         """What its rated load draws. [A]"""
         return self.rated_load / self.volts
-
-    @property
-    def round_time(self):
-        return self.hold_up + RESTART if self.type in THREE_PINS else 0.0
 
     def branches(self):
         closed = frozenset({"on", "idle"} if self.waits == "closed" else {"on"})
