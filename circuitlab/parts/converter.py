@@ -112,6 +112,10 @@ class Channel(Part):
         return ("30",) if self.type == POWERED else self.signals
 
     @property
+    def supply(self):
+        return ("30" if self.type == POWERED else "", "31")
+
+    @property
     def watched(self):
         return tuple(range(len(self.branches())))
 

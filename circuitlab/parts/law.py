@@ -66,6 +66,7 @@ class Part(metaclass=Maker):
     moves: ClassVar[bool] = False      # a part that changes its state by itself
     letter: ClassVar[str] = "E"        # of its name on a drawing. Source: IEC 81346
     signals: ClassVar[tuple] = ()      # terminals whose volts tell it what to do, for what follows them
+    supply: ClassVar[tuple] = ()       # where the electronics of such a part have plus and minus; no plus where the signals are it
     latching: ClassVar[bool] = False   # a part that does not come back from its last state
     guards: ClassVar[bool] = False     # a part that ends an overload
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
