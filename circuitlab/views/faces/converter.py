@@ -3,13 +3,14 @@
 from ...parts.converter import EXCLUSIVE, POWERED, SIDES
 from ..letters import SMALL, Label, text_width
 from ..strokes import words
+from ..style import THIN
 from .body import Body
 from .face import Face
 from .piece import Piece, ends
 from .shape import LINK, Shape
 
 SIGNS = {True: "=1", False: "\N{GREATER-THAN OR EQUAL TO}1"}     # of exclusive or, and of or. Source: IEC 60617-12, from memory
-_IN, _OUT = 13, 25       # from the middle of a block to its signals' posts and to its outputs' [px]
+_OUT, _SPOT = 25, 8      # from the middle of a block to the edge of its box; round the mark of a channel, its radius [px]
 
 
 def sign_of(part):
@@ -51,8 +52,12 @@ class _Box(Body):
         self.rect(self.x - _OUT, min(ys) - 6, 2 * _OUT, max(ys) - min(ys) + 12)
         for row in rows:
             self.leads(row, self.x - _OUT, self.x + _OUT)
+        levels = {row.right.rpartition(":")[2]: row.level for row in rows if row.right}
+        for each in self.part.seats:      # a triangle at each output that a channel feeds: electronics, which pass one way
+            x, y = self.x + _OUT - 4, levels[each.out]
+            self.shapes.append(f'<path d="M{x - 8:g} {y - 5:g}L{x - 8:g} {y + 5:g}L{x:g} {y:g}Z" stroke="currentColor" stroke-width="{THIN}"/>')
         sign = sign_of(self.part)
-        self.shapes.append(words(Label(sign, round(self.x - text_width(sign, SMALL) / 2, 1), round((min(ys) + max(ys)) / 2 + 0.36 * SMALL, 1), SMALL, "piece")))
+        self.shapes.append(words(Label(sign, round(self.x - 8 - text_width(sign, SMALL) / 2, 1), round((min(ys) + max(ys)) / 2 + 0.36 * SMALL, 1), SMALL, "piece")))
 
 
 class ConverterFace(Face):
@@ -74,7 +79,12 @@ class ConverterFace(Face):
 
     def rows(self, part, view, pins):
         rows = {"54": "", **{side: f"{side}t" for side in SIDES}, "58": "58t", "30": "", "31": ""}
-        return tuple((f"{part.name}:{left}", right and f"{part.name}:{right}") for left, right in rows.items() if left in part.terminals)
+        found = [(f"{part.name}:{left}", right and f"{part.name}:{right}") for left, right in rows.items() if left in part.terminals]
+        return (*found[:2], ("", ""), found[2], ("", ""), *found[3:])
+
+    def seats(self, part, block):
+        levels = {row.right.rpartition(":")[2]: row.level for row in block.rows if row.right}
+        return {each.name: ((block.left + block.right) / 2 + _OUT - 9, levels[each.out], _SPOT) for each in part.seats}
 
     def changing(self, part, arrangement):
         return [(f"{lamp.out} cut off", lamp.out) for lamp in part.seats]
