@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import ClassVar
 
+from ..ground.errors import shown
 from ..ground.quantities import say
 from .branch import Branch, Role
 from .law import Part
@@ -35,6 +36,7 @@ KEPT = 0.6             # of either, that is enough to go on once it is on: no ga
 SWITCHES = 0.001       # s, in which a channel follows its signals. From memory
 HOLDS = 0.03           # s, that its electronics go on without their volts, by a capacitor; some tens of ms are from memory
 WAITS = 0.2            # s, that it lets cold filaments rush in before it takes a load for too much: the kit's own
+SHORT, AT_ONCE = 3.0, 0.02     # times what it is made for, beyond which it takes it for a short, and s that it waits then: the kit's own
 SIDES = ("L", "R")
 _PER_JUNCTION = 0.045, 0.9     # V, steepness of one silicon junction, and what one drops at such a current
 
@@ -67,11 +69,13 @@ class Channel(Part):
         At 2 A. [V]
     volts : float
         Rated ones. [V]
+    dead : bool
+        Whether it is never on. [yes/no]
 
     Notes
     -----
-    A powered one with too much load cuts off after 0.2 s and stays so until its signals have gone; by then the inrush of cold
-    filaments is over. An unpowered one has nothing that guards it. Times and behaviour differ from maker to maker: the kit's own.
+    A powered one with too much load cuts off after 0.2 s, when the inrush of cold filaments is over, with a short after 20 ms,
+    before its fuse blows; it stays off until its signals have gone. An unpowered one has nothing that guards it. Times and behaviour differ from maker to maker: the kit's own.
     """
 
     seat: str = ""
@@ -82,6 +86,7 @@ class Channel(Part):
     most: float = 7.5
     loses: float = 0.5
     volts: float = 12.0
+    dead: bool = False
     place: str = ""
     note: str = ""
 
@@ -89,14 +94,14 @@ class Channel(Part):
     letter: ClassVar[str] = "K"
     terminals: ClassVar[tuple] = ()
     moves: ClassVar[bool] = True
-    clocked: ClassVar[tuple] = ("cut off",)
+    clocked: ClassVar[tuple] = ("cut off", "short")
     round_time: ClassVar[float] = HOLDS + SWITCHES
-    states: ClassVar[tuple] = ("off", "on", "cut off", "dead", "shorted")
     patience: ClassVar[float] = WAITS
     loses_as: ClassVar[str] = "converter"
     seat_word: ClassVar[str] = "a channel"
 
-    stuck = property(lambda self: (("dead channel", f"channel {self.name} dead, its output never on", "dead"),
+    states = property(lambda self: ("dead",) if self.dead else ("off", "on", "cut off", "dead", "shorted"))
+    stuck = property(lambda self: () if self.dead else (("dead channel", f"channel {self.name} dead, its output never on", "dead"),
                                    ("stuck channel", f"channel {self.name} shorted, its output on for good", "shorted")))
 
     def at(self, terminal):
@@ -155,7 +160,9 @@ class Channel(Part):
             return "off"
         if state == "cut off":
             return "cut off"
-        return "cut off" if state == "on" and self.type == POWERED and load > self.most else "on"
+        if state != "on" or self.type == UNPOWERED or load <= self.most:
+            return "on"
+        return "short" if load > SHORT * self.most else "cut off"
 
     def lacks(self, currents):
         """Return which of its branches has too few volts for its electronics to work, or None. [1]"""
@@ -164,10 +171,10 @@ class Channel(Part):
     def next_move(self, state, aim):
         if state in (aim, self.rest(aim, "")):
             return None
-        return {"cut off": WAITS, "starved": HOLDS}.get(aim, SWITCHES), self.rest(aim, "")
+        return {"cut off": WAITS, "short": AT_ONCE, "starved": HOLDS}.get(aim, SWITCHES), self.rest(aim, "")
 
     def rest(self, aim, phase):
-        return "off" if aim == "starved" else aim
+        return {"starved": "off", "short": "cut off"}.get(aim, aim)
 
     def overheated(self, currents):
         load = sum(currents[:len(self.feeds)])
@@ -205,6 +212,8 @@ class Converter(Part):
         In a channel at 2 A; 0.5 in a powered one, 2.5 in an unpowered one, unless given. [V]
     volts : float
         Rated ones, of the vehicle it is made for. [V]
+    dead : bool
+        Whether its electronics have failed, so that none of its channels is ever on. [yes/no]
 
     Terminals
     ---------
@@ -227,12 +236,17 @@ class Converter(Part):
     most: float | None = number(None, 0.1, 100, "A")
     loses: float | None = number(None, 0.05, 5, "V")
     volts: float = number(12.0, 1, 60, "V")
+    dead: bool = False
     place: str = ""
     note: str = ""
 
     kind: ClassVar[str] = "converter"
     letter: ClassVar[str] = "K"
     reach: ClassVar[float] = 0.7
+
+    def __post_init__(self):
+        super().__post_init__()
+        self.must(isinstance(self.dead, bool), f"dead must be yes or no, got {shown(self.dead)}.")
 
     @property
     def terminals(self):
@@ -261,7 +275,12 @@ class Converter(Part):
         """Its channels: left, right, and of a powered one the tail lamps'."""
         sides = [(f"{side}t", ("54", side)) for side in SIDES] + [("58t", ("58",))] * (self.type == POWERED)
         return tuple(Channel(f"{self.name}.{out}", seat=self.name, out=out, signals=signals, type=self.type, logic=self.logic,
-                             most=self.most_amps, loses=self.lost_volts, volts=self.volts, place=self.place) for out, signals in sides)
+                             most=self.most_amps, loses=self.lost_volts, volts=self.volts, dead=self.dead, place=self.place) for out, signals in sides)
+
+    @property
+    def mishaps(self):
+        wrong = (("wrong converter", f"a converter that joins stop and turn plainly in the place of {self.name}", "logic", PLAIN),) if self.logic == EXCLUSIVE else ()
+        return () if self.dead else (("dead converter", f"converter {self.name} dead, none of its channels ever on", "dead", True), *wrong)
 
     @property
     def misfits(self):
