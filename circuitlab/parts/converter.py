@@ -35,7 +35,8 @@ AWAKE = 0.65           # of its rated volts between supply and 31, from where it
 KEPT = 0.6             # of either, that is enough to go on once it is on: no gate chatters at its threshold. The kit's own
 SWITCHES = 0.001       # s, in which a channel follows its signals. From memory
 HOLDS = 0.03           # s, that its electronics go on without their volts, by a capacitor; some tens of ms are from memory
-WAITS = 0.2            # s, that it lets cold filaments rush in before it takes a load for too much: the kit's own
+WAITS = 1.0            # s, that it lets cold filaments warm up before it takes a load for too much: the kit's own
+CUTS = 1.25            # times what it is made for, from where a powered one cuts off: the kit's own
 SHORT, AT_ONCE = 3.0, 0.02     # times what it is made for, beyond which it takes it for a short, and s that it waits then: the kit's own
 SIDES = ("L", "R")
 _PER_JUNCTION = 0.045, 0.9     # V, steepness of one silicon junction, and what one drops at such a current
@@ -74,8 +75,9 @@ class Channel(Part):
 
     Notes
     -----
-    A powered one with too much load cuts off after 0.2 s, when the inrush of cold filaments is over, with a short after 20 ms,
-    before its fuse blows; it stays off until its signals have gone. An unpowered one has nothing that guards it. Times and behaviour differ from maker to maker: the kit's own.
+    A powered one with a quarter more than it is made for cuts off after 1 s, when even thick filaments are warm, with a short after 20 ms,
+    before its fuse blows; it stays off until its signals have gone. A flash is shorter than that second, so that too many lamps
+    flash all the same in time, and are told as too much at rest. An unpowered one has nothing that guards it. Times and behaviour differ from maker to maker: the kit's own.
     """
 
     seat: str = ""
@@ -160,7 +162,7 @@ class Channel(Part):
             return "off"
         if state == "cut off":
             return "cut off"
-        if state != "on" or self.type == UNPOWERED or load <= self.most:
+        if state != "on" or self.type == UNPOWERED or load <= CUTS * self.most:
             return "on"
         return "short" if load > SHORT * self.most else "cut off"
 
@@ -178,9 +180,10 @@ class Channel(Part):
 
     def overheated(self, currents):
         load = sum(currents[:len(self.feeds)])
-        if self.type == POWERED or float(f"{load:.3g}") <= self.most:
+        if float(f"{load:.3g}") <= self.most:
             return ()
-        return (f"{self.name} carries {say(load, 'A')}, made for {self.most:g} A for long: nothing in an unpowered converter guards it, and it burns out",)
+        fate = "it gets too hot, and may cut off" if self.type == POWERED else "nothing in an unpowered converter guards it, and it burns out"
+        return (f"{self.name} carries {say(load, 'A')}, made for {self.most:g} A for long: {fate}",)
 
     def remark(self, state, currents):
         return (f"{self.name} has cut off: its lamps want more than the {self.most:g} A it is made for. It tries again with the next signal"
