@@ -29,7 +29,7 @@ TRAILER = ("E7", "E8", "E9", "E11")
 
 # ------------------------------------------------------------------ the part
 
-@pytest.mark.parametrize("value", [{"type": "solar"}, {"logic": "xor"}, {"most": 0}, {"loses": 9.0}, {"volts": "many"}, {"dead": "perhaps"}])
+@pytest.mark.parametrize("value", [{"type": "solar"}, {"logic": "xor"}, {"most": 0}, {"loses": 9.0}, {"volts": "many"}, {"dead": "perhaps"}, {"loses": 0.3, "type": "unpowered"}])
 def test_what_cannot_be_is_refused_in_a_sentence_that_names_the_converter(value):
     with pytest.raises(CircuitLabError, match="converter 'K11'") as error:
         Converter("K11", **value)

@@ -30,7 +30,7 @@ def every_kind():
              TwoFilamentLamp("E7", "1157", "amber", "turned round", True, "rear", "worn holder"), Relay("K2", "dual", coil_temperature=85.0, suppression="resistor", suppression_resistance=680.0),
              Lamp("E1", 12.0, 5.0, "", "amber", "front", "line one\nline two"),
              Relay("K1", "make", 90.0, 6.5, 1.5, 0.012, 0.008, 0.003, 0.006),
-             Connector("X5", "12N", "12N", {"3": 2.0, "5": inf}, {"2-3": 500.0}, 0.02, "hitch"), Converter("K11", "unpowered", "plain", 3.0, 2.0, 24.0, "tail", "odd one"),
+             Connector("X5", "12N", "12N", {"3": 2.0, "5": inf}, {"2-3": 500.0}, 0.02, "hitch"), Converter("K11", "unpowered", "plain", 3.0, 2.0, 24.0, True, "tail", "odd one"),
              Switch("S 1", control.name, {"half way": [("1", "2")], "on": [("1", "2"), ("1", "3")]}, "key", 0.02,
                     note="tab\there, \N{SNOWMAN}")]
     wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5),

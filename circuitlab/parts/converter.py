@@ -27,12 +27,14 @@ EXCLUSIVE, PLAIN = "exclusive", "plain"
 LOGICS = (EXCLUSIVE, PLAIN)
 AT = 2.0                                   # A, at which the volts lost in it are told. Source: a published converter circuit
 LOSES = {POWERED: 0.5, UNPOWERED: 2.5}     # V, lost then: 0.5 in a good one, about 2.5 in simple ones. Source: the same
+LEAST = 0.5            # V, that an unpowered one loses, a junction in its way. Source: the same, of a good one
 MOST = {POWERED: 7.5, UNPOWERED: 4.0}      # A, of one channel: 7.5 drives a good one (the same); 4 is what a vehicle with separate lamps lets hang on one of its circuits (a towing-parts maker, credited to SAE)
 SENSE = 20e3           # ohm, of one signal as one channel sees it: the kit's own
 SUPPLY = 7200.0        # ohm, that the electronics of one channel draw: the kit's own; some 2 mA
 SEEN = 0.5             # of its rated volts, from where on a signal counts: half of the supply, as CMOS inputs have it. From memory
 AWAKE = 0.65           # of its rated volts between supply and 31, from where its electronics begin to work: the kit's own
 KEPT = 0.6             # of either, that is enough to go on once it is on: no gate chatters at its threshold. The kit's own
+GONE = 0.1             # of its rated volts, below which its supply is taken away and not only pulled down by its load: the kit's own
 SWITCHES = 0.001       # s, in which a channel follows its signals. From memory
 HOLDS = 0.03           # s, that its electronics go on without their volts, by a capacitor; some tens of ms are from memory
 WAITS = 1.0            # s, that it lets cold filaments warm up before it takes a load for too much: the kit's own
@@ -137,7 +139,7 @@ class Channel(Part):
     def _passage(self):
         """The law of a transistor with its diode, or of several in a row, through which a signal passes on."""
         steepness, drop = _PER_JUNCTION
-        return Junction(self.loses, AT, self.loses / 10, steepness * self.loses / drop, highest_leakage=10e-6)
+        return Junction(self.loses, AT, self.loses / 100, steepness * max(1.0, self.loses / drop), highest_leakage=10e-6)
 
     def _told(self, currents):
         """Return what it draws from its supply and what its signals are: ``(load [A], supply [V], signals [V])``."""
@@ -157,7 +159,7 @@ class Channel(Part):
         load, supply, seen = self._told(currents)
         enough = self.volts * (KEPT if state == "on" else 1)
         if supply < AWAKE * enough:
-            return "starved"
+            return "off" if supply < GONE * self.volts else "starved"
         if not self.wanted([bool(volts >= SEEN * enough) for volts in seen]):
             return "off"
         if state == "cut off":
@@ -249,6 +251,8 @@ class Converter(Part):
 
     def __post_init__(self):
         super().__post_init__()
+        self.must(self.type == POWERED or self.lost_volts >= LEAST,
+                  f"loses must be {LEAST:g} V or more in an unpowered one, got {self.lost_volts:g} V: its current passes a junction there.")
         self.must(isinstance(self.dead, bool), f"dead must be yes or no, got {shown(self.dead)}.")
 
     @property
