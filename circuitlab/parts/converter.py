@@ -246,6 +246,9 @@ class Converter(Part):
     note: str = ""
 
     kind: ClassVar[str] = "converter"
+    uses: ClassVar[dict] = {"30": "supply, from its own fuse", "54": "stop signal", "L": "left turn signal", "R": "right turn signal",
+                            "58": "tail signal", "31": "its ground", "Lt": "to the trailer: left stop and turn",
+                            "Rt": "to the trailer: right stop and turn", "58t": "to the trailer: tail"}
     letter: ClassVar[str] = "K"
     reach: ClassVar[float] = 0.7
 
