@@ -94,7 +94,7 @@ class ConverterFace(Face):
 
     def details(self, part):
         logic = "exclusive or" if part.logic == EXCLUSIVE else "a plain join, which loses the turn signal"
-        return f"{part.type} converter, {logic}, {part.most_amps:g} A each channel, {part.lost_volts:g} V lost at 2 A{', dead' * part.dead}"
+        return f"converter, {part.type}, {logic}, {part.most_amps:g} A each channel, {part.lost_volts:g} V lost at 2 A{', dead' * part.dead}"
 
 
 class ChannelFace(Face):
