@@ -112,9 +112,9 @@ class _Side:
                 self.links[other].append((there, one, here))
 
     def _point(self, terminal):
-        """Return part and terminal; of a splice or chassis every terminal is the same place."""
+        """Return part and terminal; of one piece of metal every terminal is the same place."""
         name, _, end = terminal.partition(":")
-        return name, "" if self.parts[name].is_metal else end
+        return name, next(("/" * number for number, group in enumerate(self.parts[name].metals) if end in group), end)
 
     def likeness(self, name, places):
         """Return what two parts must share to be one: kind and values, and the place where asked."""
@@ -184,7 +184,7 @@ def _shared(sides, pairs, here, there):
 def _wires(before, after):
     """Return for each wire of the first its name in the second, parts having the same names in both."""
     known = {wire.name: wire.name for wire in before.wires if after.by_name.get(wire.name) == wire}
-    metal = {part.name for part in before.parts if part.is_metal}
+    metal = {f"{part.name}:{end}": f"{part.name}{'/' * number}" for part in after.parts + before.parts for number, group in enumerate(part.metals) for end in group}
     for keys in (_joined, _kept, _on_metal, _named, _cut):
         left = [[wire for wire in side.wires if wire.name not in gone] for side, gone in ((before, known), (after, {*known.values()}))]
         pairs = _pairs(left, lambda wire, keys=keys: keys(wire, metal))
@@ -232,9 +232,8 @@ def _cut(wire, metal):
 
 
 def _point(terminal, metal):
-    """Return where a wire ends, any terminal of a splice or chassis being the same place. [text]"""
-    name = terminal.partition(":")[0]
-    return name if name in metal else terminal
+    """Return where a wire ends, any terminal of one piece of metal being the same place. [text]"""
+    return metal.get(terminal, terminal)
 
 
 def _unlike(one, other):

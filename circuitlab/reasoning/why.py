@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import inf
 
 from ..ground.quantities import say
+from ..parts import Wire
 from ..parts.branch import Role
 from ..solving.metering import LIVE
 from .causes import Standing
@@ -81,9 +82,11 @@ def _part(standing, part):
     """Return the reason of a part by what its branches are."""
     roles = {branch.role for branch in part.branches()}
     if part.seats:      # what sits in it
-        return Reason(" ".join(_part(standing, lamp).sentence for lamp in part.seats))
+        return Reason(" ".join(_part(standing, each).sentence for each in part.seats))
     if part.terminals and part.terminals[0] in standing.net.point_of:      # a wire: its ends are terminals of others
         return _wire(standing, part)
+    if len(part.metals) > 1:
+        return Reason(" ".join(_terminal(standing, f"{part.name}:{group[0]}", f"{part.name}:{group[0]}").sentence for group in part.metals))
     if part.is_metal:
         return _terminal(standing, f"{part.name}:{part.terminals[0]}", part.name)
     if Role.SOURCE in roles:
@@ -252,7 +255,7 @@ def _guard(standing, part):
     amps = abs(point.current(part.name, order))
     if amps >= NOTHING:
         return Reason(f"{part.name} is {state} and carries {say(amps, 'A')} of the {part.rating:g} A printed on it.")
-    ends = sorted((f"{part.name}:{end}" for end in part.terminals), key=lambda end: standing.at(end) not in standing.live)
+    ends = sorted(part.ends, key=lambda end: standing.at(end) not in standing.live)
     if standing.at(ends[0]) not in standing.live:
         return _terminal(standing, ends[0], f"{part.name} is {state} and carries nothing; {ends[0]}")
     outlet = next(end for end in ends if end != _fed(standing, part, ends))
@@ -306,7 +309,7 @@ def _open_words(places):
 
 def _open(place):
     part, branch = place.part, place.branch
-    if part.name not in place.terminals[0].partition(":")[0]:
+    if isinstance(part, Wire):
         lost = [end for end, joint in ((part.start, part.start_joint), (part.end, part.end_joint)) if joint == inf]
         return f"{part.name} is off at {' and '.join(lost)}"
     where = "" if sum(each.role is Role.CONTACT for each in part.branches()) == 1 else f" from {branch.start} to {branch.end}"

@@ -20,6 +20,8 @@ ODDS = {  # how often one is met beside the others: the kit's own guess from com
     "corroded joint": 8.0,
     "lost ground joint": 8.0,
     "blown fuse": 4.0,
+    "missing fuse": 0.5,
+    "clips spread": 2.0,
     "open wire": 4.0,
     "poor pin": 4.0,
     "open pin": 2.0,
@@ -213,6 +215,9 @@ def _of_part(arrangement, part):
     if part.guards or part.first(Role.LOAD):
         kind = "blown fuse" if part.guards else "blown lamp" if part.shines else "dead load"
         for state in gone:
+            if state == part.parted:
+                yield _fault("missing fuse", name, f"no fuse sits in the place of {name}", Hold(name, state))
+                continue
             yield _fault(kind, name, f"{part.kind} {name} open for good" if part.moves else f"{name} {state}", Hold(name, state))
     if isinstance(part, Flasher):
         yield _fault("dead flasher", name, f"flasher {name} dead, its output never on", Hold(name, "off"))
