@@ -95,7 +95,8 @@ def _parts(before, after):
     there = {*pairs.values()}
     back = {name: name for name in doubtful if name not in pairs and name not in there}
     kept = {name: found for name, found in (pairs | back).items() if name in same or name != found}
-    seats = {one.name: other.name for name, found in kept.items() for one, other in zip(before.part(name).seats, after.part(found).seats)}
+    seats = {one.name: there for name, found in kept.items() for one in before.part(name).seats
+             if (there := f"{found}{one.name.removeprefix(name)}") in after.by_name}
     return kept | seats
 
 
@@ -114,7 +115,7 @@ class _Side:
     def _point(self, terminal):
         """Return part and terminal; of one piece of metal every terminal is the same place."""
         name, _, end = terminal.partition(":")
-        return name, next(("/" * number for number, group in enumerate(self.parts[name].metals) if end in group), end)
+        return name, next((f"/{metal}" if metal else "" for metal, group in self.parts[name].metals.items() if end in group), end)
 
     def likeness(self, name, places):
         """Return what two parts must share to be one: kind and values, and the place where asked."""
@@ -184,7 +185,7 @@ def _shared(sides, pairs, here, there):
 def _wires(before, after):
     """Return for each wire of the first its name in the second, parts having the same names in both."""
     known = {wire.name: wire.name for wire in before.wires if after.by_name.get(wire.name) == wire}
-    metal = {f"{part.name}:{end}": f"{part.name}{'/' * number}" for part in after.parts + before.parts for number, group in enumerate(part.metals) for end in group}
+    metal = {f"{part.name}:{end}": f"{part.name}/{name}" for part in after.parts + before.parts for name, group in part.metals.items() for end in group}
     for keys in (_joined, _kept, _on_metal, _named, _cut):
         left = [[wire for wire in side.wires if wire.name not in gone] for side, gone in ((before, known), (after, {*known.values()}))]
         pairs = _pairs(left, lambda wire, keys=keys: keys(wire, metal))

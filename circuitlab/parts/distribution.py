@@ -93,7 +93,7 @@ class DistributionBlock(Part):
 
     @property
     def metals(self):
-        return tuple(self.studs.values())
+        return self.studs if len(self.studs) > 1 else {"": self.terminals}
 
     @property
     def misfits(self):

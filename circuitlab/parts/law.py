@@ -102,14 +102,19 @@ class Part(metaclass=Maker):
         return ()
 
     @property
+    def lights(self):
+        """Whether it gives light, by itself or by what sits in it. [yes/no]"""
+        return any(each.shines for each in (self, *self.seats))
+
+    @property
     def is_metal(self):
         """Whether it is only metal that wires meet on, which cannot be opened: a splice, a chassis. [yes/no]"""
         return bool(self.merged or self.inner)
 
     @property
     def metals(self):
-        """Its terminals in groups, each on one piece of metal: of what is only metal all of them. [text]"""
-        return (self.terminals,) if self.is_metal else ()
+        """Each piece of metal with the terminals on it: of what is only metal one without a name, with all of them. [text]"""
+        return {"": self.terminals} if self.is_metal else {}
 
     @property
     def neighbours(self):

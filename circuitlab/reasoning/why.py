@@ -86,7 +86,7 @@ def _part(standing, part):
     if part.terminals and part.terminals[0] in standing.net.point_of:      # a wire: its ends are terminals of others
         return _wire(standing, part)
     if len(part.metals) > 1:
-        return Reason(" ".join(_terminal(standing, f"{part.name}:{group[0]}", f"{part.name}:{group[0]}").sentence for group in part.metals))
+        return Reason(" ".join(_terminal(standing, f"{part.name}:{group[0]}", f"{part.name}:{group[0]}").sentence for group in part.metals.values()))
     if part.is_metal:
         return _terminal(standing, f"{part.name}:{part.terminals[0]}", part.name)
     if Role.SOURCE in roles:

@@ -46,6 +46,19 @@ class Face:
         """Return for each lamp in its block where it glows, middle and radius. [px]"""
         return {part.name: glass(block)} if part.shines else {}
 
+    def spots(self, part, block):
+        """Return for each part that sits in its block where a hand meets it: left, top, right, bottom. [px]"""
+        return {name: (x - radius, y - radius, x + radius, y + radius)
+                for name, (x, y, radius) in self.glasses(part, block).items() if name != part.name}
+
+    def state(self, part, states):
+        """Return in which state its block is drawn, all states known. [text]"""
+        return states[part.name]
+
+    def noted(self, part, arrangement):
+        """Return what the connection list says of its terminals besides the wires. [text]"""
+        return ""
+
     def rows(self, part, view, pins):
         """Return the rows of its block from top to bottom: ``(terminal on the left, terminal on the right)``."""
         rows = [(f"{part.name}:{terminal}",) * 2 for terminal in part.terminals]

@@ -192,10 +192,9 @@ def _make_bars(scheme, height):
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         if part.is_metal:
             kind = "ground" if part in grounds else "splice"
-            for group in part.metals:
+            for name, group in part.metals.items():
                 there = [f"{part.name}:{terminal}" for terminal in group]
-                key = part.name if len(part.metals) == 1 else there[0]
-                bar = scheme.add(Bar(key, kind, part.name, sum(height[end] for end in there) / len(there)))
+                bar = scheme.add(Bar(f"{part.name}.{name}".removesuffix("."), kind, part.name, sum(height[end] for end in there) / len(there)))
                 scheme.bar_of.update((end, bar) for end in there)
             continue
         for end in ends:
