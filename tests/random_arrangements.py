@@ -7,7 +7,7 @@ contacts to lamps and ground; the rest of the wires join any two terminals.
 from random import Random
 
 from circuitlab.arrangements import Arrangement
-from circuitlab.parts import (Battery, Breaker, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
+from circuitlab.parts import (Battery, Breaker, Chassis, Connector, Control, Diode, DistributionBlock, Flasher, Fuse, FuseBlock, Lamp, LedLamp, Relay, Resistor,
                               Splice, Switch, TwoFilamentLamp, Wire, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
                               plunger_stop_switch, thermal_flasher, toggle, turn_lever, variable_load_flasher)
 from circuitlab.parts.conductors import COLOURS
@@ -51,7 +51,9 @@ def _parts(chance, count):
               lambda: thermal_flasher(name("K")), lambda: load_sensing_flasher(name("K"), pilot=chance.choice((False, True))),
               lambda: load_needing_flasher(name("K")), lambda: variable_load_flasher(name("K")),
               lambda: Connector(name("X"), chance.choice(("4-flat", "12N")), pins=chance.choice(((), {"3": 2.0}, {"1": float("inf")})),
-                                water=chance.choice(((), (), {"2-3": 500.0}))))
+                                water=chance.choice(((), (), {"2-3": 500.0}))),
+              lambda: FuseBlock(name("F"), chance.choice(("10 A, 5 A, spare", "30: 7.5 A, spare; 15: 3 A", "15: 10 A clips 0.5 ohm"))),
+              lambda: DistributionBlock(name("X"), chance.choice(("30: 4", "30: 2, 31: 3"))))
     while len(parts) < count:
         parts.append(chance.choice(makers)())
     if chance.random() < 0.15:

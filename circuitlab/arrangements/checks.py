@@ -70,9 +70,9 @@ def as_listed(arrangement, parts):
     """Return parts that shall take the place of others, each part that another sits in made anew with what shall sit there."""
     new = {}
     for part in parts:
-        seat = arrangement.part(part.name).seat
-        if seat:
-            part = new.get(seat, arrangement.part(seat)).with_seat(part)
+        there = arrangement.part(part.name)
+        if there.seat:
+            part = new.get(there.seat, arrangement.part(there.seat)).with_seat(part) or must_be_listed(there)
         new[part.name] = part
     return new
 

@@ -69,8 +69,6 @@ def _switch(control, worked_by, positions, closes, shown=()):
 _TURN = ("off", "left", "right"), ("left", "off", "right")
 _SHELF = (
     ("fuse 7.5 A", lambda name: Fuse(name, 7.5), None),
-    ("fuse block, 4 ways", lambda name: FuseBlock(name, "10 A, 7.5 A, spare, spare"), None),
-    ("fuse block, battery and ignition", lambda name: FuseBlock(name, "30: 10 A, spare; 15: 7.5 A, spare"), None),
     ("key switch", *_switch("key", "key", ("off", "on"), {"on": [("30", "15")]})),
     ("brake pedal switch", *_switch("brake pedal", "pedal", ("released", "held"), {"held": [("1", "2")]})),
     ("turn lever", *_switch("turn lever", "hand", _TURN[0], {"left": [("49a", "L")], "right": [("49a", "R")]}, _TURN[1])),
@@ -90,6 +88,8 @@ _SHELF = (
     ("tail and stop lamp 21/5 W", lambda name: TwoFilamentLamp(name, bulb="P21/5W"), None),
     ("LED lamp", LedLamp, None),
     ("splice, 3 ways", lambda name: Splice(name, 3), None),
+    ("fuse block, 4 ways", lambda name: FuseBlock(name, "10 A, 7.5 A, spare, spare"), None),
+    ("fuse block, battery and ignition", lambda name: FuseBlock(name, "30: 10 A, spare; 15: 7.5 A, spare"), None),
     ("distribution block, 6 studs", lambda name: DistributionBlock(name, "30: 6"), None),
     ("distribution block, plus and minus", lambda name: DistributionBlock(name, "30: 4, 31: 4"), None),
     ("chassis, 4 studs", lambda name: Chassis(name, 4), None),

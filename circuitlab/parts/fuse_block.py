@@ -16,8 +16,7 @@ from typing import ClassVar
 from ..ground.errors import shown, unknown_name
 from ..ground.limits import MOST_LINE
 from ..ground.quantities import number_between
-from .branch import Branch, Role
-from .fuse import STORES, Fuse, cold_resistance
+from .fuse import STORES, Fuse
 from .law import Part
 from .overheating import BAD_JOINT, touch_words
 from .values import number
@@ -65,11 +64,11 @@ class WayFuse(Fuse):
         return () if self.clips else (("clips spread", f"clips of {self.name} spread or corroded, {SPREAD:g} ohm", "clips", SPREAD),)
 
     def at(self, terminal):
-        return f"{self.seat}:{ {'1': self.rail, '2': self.way}[terminal]}" if ":" not in terminal else terminal
+        return f"{self.seat}:{ {'1': self.rail, '2': self.way}.get(terminal, terminal)}"
 
     def branches(self):
-        return (Branch(self.at("1"), self.at("2"), Role.CONTACT, cold_resistance(self.rating) + self.clips,
-                       closed_in=frozenset({"whole"}), mated=True),)
+        (strip,) = super().branches()
+        return (replace(strip, resistance=strip.resistance + self.clips),)
 
     def overheated(self, currents):
         """Return a sentence about clips that may set fire."""

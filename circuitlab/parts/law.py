@@ -229,8 +229,8 @@ class Part(metaclass=Maker):
         return replace(self, **{field: value})
 
     def with_seat(self, part):
-        """Return the part with another one, of the same name, in the place of one that sits in it; most are as they are."""
-        raise PartError(f"'{part.name}' {next(each for each in self.seats if each.name == part.name).sitting}.", part=part.name)
+        """Return the part with another one, of the same name, in the place of one that sits in it; None where none changes by itself."""
+        return None
 
     def within(self, **told):
         """Return the part as it is in other surroundings, such as another ambient: itself where they are so already."""

@@ -85,10 +85,9 @@ def _part(standing, part):
         return Reason(" ".join(_part(standing, each).sentence for each in part.seats))
     if part.terminals and part.terminals[0] in standing.net.point_of:      # a wire: its ends are terminals of others
         return _wire(standing, part)
-    if len(part.metals) > 1:
-        return Reason(" ".join(_terminal(standing, f"{part.name}:{group[0]}", f"{part.name}:{group[0]}").sentence for group in part.metals.values()))
     if part.is_metal:
-        return _terminal(standing, f"{part.name}:{part.terminals[0]}", part.name)
+        told = [_terminal(standing, f"{part.name}:{group[0]}", f"{part.name} {metal}".strip()) for metal, group in part.metals.items()]
+        return told[0] if len(told) == 1 else Reason(" ".join(each.sentence for each in told))
     if Role.SOURCE in roles:
         amps = max(abs(standing.point.current(part.name, order)) for order, _ in enumerate(part.branches()))
         return Reason(f"{part.name} gives {say(amps, 'A')}.")
