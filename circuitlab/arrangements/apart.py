@@ -36,6 +36,9 @@ class Apart:
         """Return the same with a part taken out, or raise ArrangementError where a hand cannot."""
         part = self.whole.part(name)
         part = part if part.alone else self.whole.part(part.seat or name)
+        if any(each.alone for each in part.seats):
+            raise ArrangementError(f"{part.kind} '{name}' stays where it is, and what sits in it comes out: take out "
+                                   f"{' or '.join(each.name for each in part.seats)}.", part=name)
         if not is_pulled(part):
             raise ArrangementError(f"{part.kind} '{name}' stays where it is: fuses, relays, lamps and what else sits in a holder "
                                    f"or socket come out. Take off the end of a wire at '{name}' instead.", part=name)

@@ -97,7 +97,7 @@ class FuseBlock(Part):
     (('30', '15', '1', '2', '3'), [('F5.1', ('F5:30', 'F5:1')), ('F5.3', ('F5:15', 'F5:3'))])
     """
 
-    ways: str
+    ways: str = ""
     place: str = ""
     note: str = ""
 
@@ -114,6 +114,7 @@ class FuseBlock(Part):
     def _read(self):
         """Return for each rail its ways, each with its fuse or None."""
         self.must(isinstance(self.ways, str), f"ways must be text such as {_FORM}, got {shown(self.ways)}.")
+        self.must(self.ways.strip(), f"what sits in its ways is not said, and nobody should guess a rating. Write ways {_FORM}.")
         self.must(len(self.ways) <= MOST_LINE, f"ways has {len(self.ways)} letters, {MOST_LINE} are allowed.")
         found, count = [], 0
         for piece in self.ways.split(";"):

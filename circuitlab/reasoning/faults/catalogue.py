@@ -92,8 +92,8 @@ class Fault(Showing):
 
     @property
     def is_poor(self):
-        """Whether it is nothing but poor or lost contacts, of joints or pins, so that nothing touches. [yes/no]"""
-        return all(isinstance(change, LoseJoint) or isinstance(change, SetValue) and change.field == "pins" for change in self.changes)
+        """Whether it is nothing but poor or lost contacts, of joints, pins or clips, so that nothing touches. [yes/no]"""
+        return all(isinstance(change, LoseJoint) or isinstance(change, SetValue) and change.field in ("pins", "clips") for change in self.changes)
 
     def apply(self, arrangement):
         """Return the arrangement with the fault in it."""
