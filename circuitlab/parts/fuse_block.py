@@ -73,7 +73,7 @@ class WayFuse(Fuse):
     def overheated(self, currents):
         """Return a sentence about clips that may set fire."""
         watts = currents[0]**2 * self.clips if BAD_JOINT <= self.clips < inf else 0.0
-        return tuple(filter(None, [touch_words(f"the clips of {self.name}", "there", watts)]))
+        return tuple(filter(None, [touch_words(f"the holder of {self.name}", "there", watts)]))
 
 
 @dataclass(frozen=True)
