@@ -17,10 +17,14 @@ CONTROLS = (Control("key", ("off", "on")), Control("brake pedal", ("released", "
             Control("selector", ("one", "two", "three", "four")))
 
 
+_BLOCKS = {3: (FuseBlock("F50", "30: 7.5 A, spare; 15: 3 A, 5 A clips 0.5 ohm"),), 6: (DistributionBlock("X50", "30: 3, 31: 3"),),
+           7: (FuseBlock("F50", "10 A, spare, 5 A"), DistributionBlock("X50", "15: 4"))}      # by the last digits of a seed
+
+
 def random_arrangement(seed, least=8, most=25):
     """Return a whole arrangement of 8 to 25 parts with some splices, shared terminals and unwired terminals."""
     chance = Random(seed)
-    parts = _parts(chance, chance.randint(least, most))
+    parts = [*_parts(chance, chance.randint(least, most)), *_BLOCKS.get(seed % 8, ())]
     ends = {part.name: [f"{part.name}:{terminal}" for terminal in part.terminals] for part in parts}
     pairs = _sensible(chance, parts, ends)
     every = [end for names in ends.values() for end in names]
@@ -51,9 +55,7 @@ def _parts(chance, count):
               lambda: thermal_flasher(name("K")), lambda: load_sensing_flasher(name("K"), pilot=chance.choice((False, True))),
               lambda: load_needing_flasher(name("K")), lambda: variable_load_flasher(name("K")),
               lambda: Connector(name("X"), chance.choice(("4-flat", "12N")), pins=chance.choice(((), {"3": 2.0}, {"1": float("inf")})),
-                                water=chance.choice(((), (), {"2-3": 500.0}))),
-              lambda: FuseBlock(name("F"), chance.choice(("10 A, 5 A, spare", "30: 7.5 A, spare; 15: 3 A", "15: 10 A clips 0.5 ohm"))),
-              lambda: DistributionBlock(name("X"), chance.choice(("30: 4", "30: 2, 31: 3"))))
+                                water=chance.choice(((), (), {"2-3": 500.0}))))
     while len(parts) < count:
         parts.append(chance.choice(makers)())
     if chance.random() < 0.15:
