@@ -39,7 +39,7 @@ def split(**more):
     """Return a circuit with a split block: the brake lamp on the battery, the tail lamp behind the key, a spare way on each rail."""
     parts = [Battery("G1"), FuseBlock("F5", "30: 10 A, 7.5 A, spare; 15: 5 A mini blade, spare", place="under the dash"), Chassis("X1", 4),
              Switch("S1", "key", {"on": [("30", "15")]}), Switch("S2", "pedal", {"held": [("1", "2")]}),
-             Lamp("E1", place="rear left"), Lamp("E2", bulb="R5W", place="number plate")]
+             Lamp("E1", place="rear left"), Lamp("E2", bulb="R5W", place="at the back")]
     pairs = [("G1:+", "F5:30"), ("F5:1", "S2:1"), ("S2:2", "E1:1"), ("F5:2", "S1:30"), ("S1:15", "F5:15"), ("F5:4", "E2:1"),
              ("E1:2", "X1:1"), ("E2:2", "X1:2"), ("X1:3", "G1:-")]
     wires = [Wire(f"W{number}", *pair, "RD", 0.3) for number, pair in enumerate(pairs, 1)]
@@ -295,3 +295,8 @@ def test_a_block_and_what_stands_in_its_place_are_one_box_and_never_electrical()
     for row in ({"brake pedal": "held"}, {"key": "on", "turn lever": "left"}):
         one, other = (cl.operating_point(each, row) for each in (boxed, moved))
         assert one.states == other.states and [one.volts(end) for end in there.terminals] == [other.volts(end) for end in there.terminals]
+
+
+def test_a_path_names_each_fuse_with_the_terminals_of_its_block():
+    gone = cl.prove(changed(split(rule=[cl.rules.Wanted("E1", "steady", {"pedal": "held"})]), cl.Hold("F5.1", "missing")))
+    assert "stopped at F5:30 to 1, F5.1 being missing, on the way G1:+ W1 F5.1:30-1 (open) W2 S2:1-2" in str(gone)

@@ -103,7 +103,7 @@ class FuseBlockFace(Face):
 
     def spots(self, part, block):
         rail, fuses = _fuses(part, block)
-        return {fuse.name: (block.left + _EDGE, fuses[fuse.way][1] - _REACH, fuses[fuse.way][0] + _FUSE, fuses[fuse.way][1] + _REACH) for fuse in part.seats}
+        return {fuse.name: (rail + 3, fuses[fuse.way][1] - _REACH, fuses[fuse.way][0] + _FUSE, fuses[fuse.way][1] + _REACH) for fuse in part.seats}
 
     def state(self, part, states):
         gone = [f"{fuse.way} {states[fuse.name]}" for fuse in part.seats if states[fuse.name] != fuse.states[0]]
