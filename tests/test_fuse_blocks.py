@@ -19,6 +19,9 @@ from circuitlab.views.attached import lay_out_attached
 from circuitlab.views.board.words import told_of
 from circuitlab.views.schematic import lay_out
 
+from test_paths_stand import Board as InPaths
+from test_wired_and_still import Board as Attached
+
 CARTS = ("shared-filament-four-relays", "separate-filaments", "shared-filament-four-relays-hazard", "tail-and-stop-two-filaments")
 
 
@@ -300,3 +303,31 @@ def test_a_block_and_what_stands_in_its_place_are_one_box_and_never_electrical()
 def test_a_path_names_each_fuse_with_the_terminals_of_its_block():
     gone = cl.prove(changed(split(rule=[cl.rules.Wanted("E1", "steady", {"pedal": "held"})]), cl.Hold("F5.1", "missing")))
     assert "stopped at F5:30 to 1, F5.1 being missing, on the way G1:+ W1 F5.1:30-1 (open) W2 S2:1-2" in str(gone)
+
+
+# ------------------------------------------------------------------ wired by hand
+
+BY_HAND = ('add part F1 fuse block, ways "30: 10 A, spare; 15: 7.5 A, spare"', 'add part X2 distribution block, bars "30: 4, 31: 4"',
+           'add part S1 switch, control key, closes "on: 30-15", worked by key with control key: off, on', 'add part E1 lamp, bulb P21W, place "rear left"',
+           'add part E2 lamp, bulb P21W, place "rear right"', "add wire W1 from G1:+ to X2:1 RD 0.2 m 4 mm2", "add wire W2 from X2:2 to F1:30 RD 0.2 m 4 mm2",
+           "add wire W3 from F1:1 to S1:30 RD 1 m 1.5 mm2", "add wire W4 from S1:15 to F1:15 BK 1 m 1.5 mm2", "add wire W5 from F1:3 to E1:1 GN 1 m 1.5 mm2",
+           "add wire W6 from E1:2 to X2:5 BN 1 m 1.5 mm2", "add wire W7 from X2:6 to X1:1 BN 1 m 4 mm2", "add wire W8 from X1:2 to G1:- BK 1 m 4 mm2",
+           "add wire W9 from F1:1 to E2:1 RD 1 m 1.5 mm2", "add wire W10 from E2:2 to X2:8 BN 1 m 1.5 mm2")
+
+
+@pytest.mark.parametrize("board", [InPaths, Attached])
+def test_nothing_moves_while_a_circuit_with_blocks_is_wired_from_nothing(board):
+    hand = board(cl.changes.bare())
+    for sentence in BY_HAND:
+        assert hand.make(read_change(sentence, hand.now)) == [], sentence
+        assert board is Attached or hand.wrong == [], sentence
+    assert hand.now.cautions() == () and cl.operating_point(hand.now, {"key": "on"}).lamp_volts("E1") > 12
+    assert read_text(write_text(hand.now)) == hand.now
+
+
+def test_the_shelf_offers_both_blocks_under_the_next_free_names():
+    offered = {ready.words: ready.sentence for ready in cl.changes.shelf(SPLIT)}
+    assert offered["fuse block, 4 ways"] == 'add part F1 fuse block, ways "10 A, 7.5 A, spare, spare"'
+    assert offered["distribution block, plus and minus"] == 'add part X2 distribution block, bars "30: 4, 31: 4"'
+    for sentence in (offered["fuse block, 4 ways"], offered["fuse block, battery and ignition"], offered["distribution block, 6 studs"]):
+        assert len(changed(SPLIT, read_change(sentence, SPLIT)).listed) == len(SPLIT.listed) + 1
