@@ -7,6 +7,8 @@ import pytest
 import circuitlab as cl
 from circuitlab.arrangements import Arrangement, ReplacePart, changed, read_change, read_text, write_text
 from circuitlab.arrangements.apart import Apart
+from circuitlab.arrangements.counterparts import counterparts
+from circuitlab.arrangements.mirrored import mirror
 from circuitlab.benches.board.desk import Desk
 from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, PartError, UnknownName
@@ -203,6 +205,16 @@ def test_its_fuses_are_sized_as_separate_fuses_are(name):
         assert one.is_kept == other.is_kept and (one.value is None or one.value == pytest.approx(other.value, rel=0.01))
 
 
+def test_an_overload_blows_its_own_fuse_and_no_other_in_time():
+    """Ten times its rating: well under a second (ISO 8820-3, from memory: 0.1 s at the most at six times)."""
+    short = changed(SPLIT, cl.changes.Short("F5:4", "X1"))
+    course = cl.run(short, [(0.1, "key", "on"), (0.2, "pedal", "held")], 1.5)
+    point = course.at(1.4)
+    assert [point.states[f"F5.{way}"] for way in (1, 2, 4)] == ["whole", "whole", "blown"] and point.lamp_volts("E1") > 12
+    again = cl.operating_point(short, ON)
+    assert again.states["F5.4"] == "blown" and again.states["F5.1"] == "whole"
+
+
 def test_a_wrong_rating_changes_that_way_only():
     there, _ = in_one_block(cl.arrangement(CARTS[0]))
     weak = changed(there, read_change("set F9.1 rating 1 A", there))
@@ -238,6 +250,29 @@ def test_spread_clips_that_burn_are_told():
     assert fuse.overheated([4.0]) == () and FuseBlock("F5", "10 A").seats[0].overheated([9.0]) == ()
     (words,) = fuse.overheated([5.0])
     assert words.startswith("the holder of F5.1 turns 25.0 W into heat there alone: it glows there")
+
+
+def test_two_sides_fed_from_two_ways_are_each_others_mirror():
+    parts = [Battery("G1"), FuseBlock("F5", "10 A, 10 A, spare"), Switch("S1", "lever", {"left": [("1", "2")], "right": [("3", "4")]}),
+             Lamp("E1", place="rear left"), Lamp("E2", place="rear right"), Chassis("X1", 4)]
+    pairs = [("G1:+", "F5:30"), ("F5:1", "S1:1"), ("F5:2", "S1:3"), ("S1:2", "E1:1"), ("S1:4", "E2:1"), ("E1:2", "X1:1"), ("E2:2", "X1:2"), ("X1:3", "G1:-")]
+    lever = Control("lever", ("off", "left", "right"), ("left", "off", "right"))
+    cart = Arrangement("two sides", [lever], parts, [Wire(f"W{number}", *pair, "RD", 0.3) for number, pair in enumerate(pairs, 1)])
+    assert {name: mirror(cart).names[name] for name in ("F5", "F5.1", "E1", "W2")} == {"F5": "F5", "F5.1": "F5.2", "E1": "E2", "W2": "W3"}
+    assert mirror(cart.with_parts(cart.part("F5").with_value("ways", "10 A, 5 A, spare"))) is None
+
+
+def test_a_block_that_nobody_has_looked_at_may_let_nothing_through():
+    there = changed(SPLIT, read_change("mark F5 not known", SPLIT))
+    (words,) = there.cautions()
+    assert "F5" in words and any(each.place == ("F5",) and each.changes for each in candidates_of(there))
+
+
+def test_a_comparison_finds_a_block_of_another_name_and_what_became_of_its_fuses():
+    found = counterparts(SPLIT, changed(SPLIT, read_change("rename F5 F8", SPLIT))).parts
+    assert {name: found[name] for name in ("F5", "F5.1", "F5.4")} == {"F5": "F8", "F5.1": "F8.1", "F5.4": "F8.4"}
+    said = str(cl.compare(SPLIT, changed(SPLIT, read_change("set F5.2 rating 5 A", SPLIT))))
+    assert 'fuse block F5, ways "30: 10 A, 7.5 A, spare; 15: 5 A mini blade, spare" to "30: 10 A, 5 A, spare; 15: 5 A mini blade, spare"' in said
 
 
 # ------------------------------------------------------------------ hands, words, pictures
