@@ -271,7 +271,7 @@ def test_a_block_that_nobody_has_looked_at_may_let_nothing_through():
 def test_a_comparison_finds_a_block_of_another_name_and_what_became_of_its_fuses():
     found = counterparts(SPLIT, changed(SPLIT, read_change("rename F5 F8", SPLIT))).parts
     assert {name: found[name] for name in ("F5", "F5.1", "F5.4")} == {"F5": "F8", "F5.1": "F8.1", "F5.4": "F8.4"}
-    said = str(cl.compare(SPLIT, changed(SPLIT, read_change("set F5.2 rating 5 A", SPLIT))))
+    said = " ".join(str(cl.compare(SPLIT, changed(SPLIT, read_change("set F5.2 rating 5 A", SPLIT)))).split())
     assert 'fuse block F5, ways "30: 10 A, 7.5 A, spare; 15: 5 A mini blade, spare" to "30: 10 A, 5 A, spare; 15: 5 A mini blade, spare"' in said
 
 
