@@ -149,7 +149,7 @@ class Arrangement(Showing, metaclass=Maker):
 
     @cached_property
     def listed(self):
-        """The parts as they are described, listed and drawn: without the filaments that come and go with a bulb."""
+        """The parts as they are described, listed and drawn: without what sits in another, as filaments in a bulb and fuses in a block."""
         return tuple(part for part in self.parts if not part.seat)
 
     @cached_property
