@@ -54,6 +54,8 @@ class Part(metaclass=Maker):
     sitting: ClassVar[str] = ""        # what it is to the part it sits in, and what is to be done instead of changing it: the rest of a sentence
     alone: ClassVar[bool] = False      # whether a hand takes it out of that by itself
     mishaps: ClassVar[tuple] = ()      # what may befall it: kind and words of a fault, and the value that is then another
+    stuck: ClassVar[tuple] = ()        # what may hold it in one state for good: kind and words of a fault, and the state
+    loses_as: ClassVar[str] = "contact"   # as what the volts lost in its contacts are limited: a field of the limits
     misfits: ClassVar[tuple] = ()      # what about it will surprise whoever builds with it, in sentences
     deeds: ClassVar[tuple] = ()        # what a hand may do with it besides taking it out: words, and the value that is then another
     inner: ClassVar[tuple] = ()        # names of points inside the part that no wire can reach
@@ -65,6 +67,8 @@ class Part(metaclass=Maker):
     shines: ClassVar[bool] = False     # a part that gives light
     moves: ClassVar[bool] = False      # a part that changes its state by itself
     letter: ClassVar[str] = "E"        # of its name on a drawing. Source: IEC 81346
+    signals: ClassVar[tuple] = ()      # terminals whose volts tell it what to do, for what follows them
+    supply: ClassVar[tuple] = ()       # where the electronics of such a part have plus and minus; no plus where the signals are it
     latching: ClassVar[bool] = False   # a part that does not come back from its last state
     guards: ClassVar[bool] = False     # a part that ends an overload
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
@@ -76,6 +80,7 @@ class Part(metaclass=Maker):
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     sometimes: ClassVar[tuple] = ()    # terminals that some of its kind have and others work without
     inlet: ClassVar[str] = ""          # the terminal that belongs on the live side, where there is such a one
+    own_feed: ClassVar[str] = ""       # the terminal that wants a fused wire of its own from the battery, where there is such a one
     outlet: ClassVar[str] = ""         # the terminal that its load hangs on, where there is such a one
     parted: ClassVar[str] = ""         # the state it is in once a hand has pulled it, where both halves stay on their wires
     reach: ClassVar[float] = 0.8       # how easily a lead comes to its terminals, 1 for the easiest: the kit's own guess
@@ -102,9 +107,9 @@ class Part(metaclass=Maker):
         return ()
 
     @property
-    def lights(self):
-        """Whether it gives light, by itself or by what sits in it. [yes/no]"""
-        return any(each.shines for each in (self, *self.seats))
+    def lamps(self):
+        """The lamps it is or holds: itself, or what sits in it and gives light."""
+        return tuple(each for each in (self, *self.seats) if each.shines)
 
     @property
     def is_metal(self):

@@ -46,10 +46,9 @@ class Face:
         """Return for each lamp in its block where it glows, middle and radius. [px]"""
         return {part.name: glass(block)} if part.shines else {}
 
-    def spots(self, part, block):
-        """Return for each part that sits in its block where a hand meets it: left, top, right, bottom. [px]"""
-        return {name: (x - radius, y - radius, x + radius, y + radius)
-                for name, (x, y, radius) in self.glasses(part, block).items() if name != part.name}
+    def seats(self, part, block):
+        """Return for each part that sits in its block where a hand finds it, middle and radius. [px]"""
+        return {name: where for name, where in self.glasses(part, block).items() if name != part.name}
 
     def state(self, part, states):
         """Return in which state its block is drawn, all states known. [text]"""

@@ -101,9 +101,9 @@ class FuseBlockFace(Face):
         said, number_wide = _wide(part)
         return _EDGE + max(said, number_wide) + 2 * _EDGE + _FUSE + 2 * _EDGE + number_wide
 
-    def spots(self, part, block):
-        rail, fuses = _fuses(part, block)
-        return {fuse.name: (rail + 3, fuses[fuse.way][1] - _REACH, fuses[fuse.way][0] + _FUSE, fuses[fuse.way][1] + _REACH) for fuse in part.seats}
+    def seats(self, part, block):
+        _, fuses = _fuses(part, block)
+        return {fuse.name: (fuses[fuse.way][0] + _FUSE / 2, fuses[fuse.way][1], _REACH) for fuse in part.seats}
 
     def state(self, part, states):
         gone = [f"{fuse.way} {states[fuse.name]}" for fuse in part.seats if states[fuse.name] != fuse.states[0]]
