@@ -34,7 +34,7 @@ SUPPLY = 7200.0        # ohm, that the electronics of one channel draw: the kit'
 SEEN = 0.5             # of its rated volts, from where on a signal counts: half of the supply, as CMOS inputs have it. From memory
 AWAKE = 0.65           # of its rated volts between supply and 31, from where its electronics begin to work: the kit's own
 KEPT = 0.6             # of either, that is enough to go on once it is on: no gate chatters at its threshold. The kit's own
-GONE = 0.1             # of its rated volts, below which its supply is taken away and not only pulled down by its load: the kit's own
+GONE = 0.1             # of its rated volts, below which signals that are its supply have gone and are not only pulled down by its load: the kit's own
 SWITCHES = 0.001       # s, in which a channel follows its signals. From memory
 HOLDS = 0.03           # s, that its electronics go on without their volts, by a capacitor; some tens of ms are from memory
 WAITS = 1.0            # s, that it lets cold filaments warm up before it takes a load for too much: the kit's own
@@ -159,7 +159,7 @@ class Channel(Part):
         load, supply, seen = self._told(currents)
         enough = self.volts * (KEPT if state == "on" else 1)
         if supply < AWAKE * enough:
-            return "off" if supply < GONE * self.volts else "starved"
+            return "off" if self.type == UNPOWERED and supply < GONE * self.volts else "starved"
         if not self.wanted([bool(volts >= SEEN * enough) for volts in seen]):
             return "off"
         if state == "cut off":
@@ -246,6 +246,9 @@ class Converter(Part):
     note: str = ""
 
     kind: ClassVar[str] = "converter"
+    uses: ClassVar[dict] = {"30": "supply, from its own fuse", "54": "stop signal", "L": "left turn signal", "R": "right turn signal",
+                            "58": "tail signal", "31": "its ground", "Lt": "to the trailer: left stop and turn",
+                            "Rt": "to the trailer: right stop and turn", "58t": "to the trailer: tail"}
     letter: ClassVar[str] = "K"
     reach: ClassVar[float] = 0.7
 

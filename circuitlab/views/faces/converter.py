@@ -93,9 +93,8 @@ class ConverterFace(Face):
         return {lamp.out: f"{lamp.out} {point.states[lamp.name]}" if point else "" for lamp in part.seats}
 
     def details(self, part):
-        supply = "a supply of its own" if part.type == POWERED else "lives on its signals"
-        return (f"converter for a trailer with combined lamps, {part.type}: {supply}; stop and turn by {'exclusive or' if part.logic == EXCLUSIVE else 'plain or'}; "
-                f"{part.most_amps:g} A each channel, {part.lost_volts:g} V lost at 2 A")
+        logic = "exclusive or" if part.logic == EXCLUSIVE else "a plain join, which loses the turn signal"
+        return f"converter, {part.type}, {logic}, {part.most_amps:g} A each channel, {part.lost_volts:g} V lost at 2 A{', dead' * part.dead}"
 
 
 class ChannelFace(Face):
