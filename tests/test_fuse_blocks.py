@@ -13,6 +13,8 @@ from circuitlab.benches.board.desk import Desk
 from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, PartError, UnknownName
 from circuitlab.parts import Battery, Chassis, Control, Fuse, FuseBlock, Lamp, Resistor, Switch, Wire
+from circuitlab.parts.distribution import BARS
+from circuitlab.parts.fuse_block import RAILS
 from circuitlab.reasoning.faults import single_faults
 from circuitlab.reasoning.faults.catalogue import ODDS
 from circuitlab.reasoning.finding.candidates import candidates_of
@@ -77,6 +79,12 @@ def test_ways_that_cannot_be_are_refused_in_a_sentence_that_names_the_block(ways
     with pytest.raises(CircuitLabError, match=says) as error:
         FuseBlock("F5", ways)
     assert "'F5'" in str(error.value) and isinstance(error.value, PartError | UnknownName)
+
+
+@pytest.mark.outside("DIN 72552, from memory: 30 straight from battery plus, 15 switched plus behind the ignition switch, 58 side and tail lamps, 75 radio and "
+                     "lighter, 31 ground")
+def test_rails_and_bars_go_by_the_numbers_of_the_standard():
+    assert RAILS == {"30": "battery", "15": "ignition", "58": "lighting", "75": "accessories"} and BARS == RAILS | {"31": "ground"}
 
 
 def test_no_way_has_the_number_of_a_rail():
@@ -205,10 +213,12 @@ def test_its_fuses_are_sized_as_separate_fuses_are(name):
         assert one.is_kept == other.is_kept and (one.value is None or one.value == pytest.approx(other.value, rel=0.01))
 
 
-def test_an_overload_blows_its_own_fuse_and_no_other_in_time():
-    """Ten times its rating: well under a second (ISO 8820-3, from memory: 0.1 s at the most at six times)."""
+@pytest.mark.outside("ISO 8820-3 type F, from memory: with six times its rating a mini blade fuse blows in 0.1 s at the most")
+def test_a_short_blows_its_own_fuse_in_time_and_no_other():
     short = changed(SPLIT, cl.changes.Short("F5:4", "X1"))
     course = cl.run(short, [(0.1, "key", "on"), (0.2, "pedal", "held")], 1.5)
+    blown = [(event.name, event.time) for event in course.events if event.state == "blown"]
+    assert [name for name, _ in blown] == ["F5.4"] and blown[0][1] - 0.1 < 0.1
     point = course.at(1.4)
     assert [point.states[f"F5.{way}"] for way in (1, 2, 4)] == ["whole", "whole", "blown"] and point.lamp_volts("E1") > 12
     again = cl.operating_point(short, ON)
