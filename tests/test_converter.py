@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 import circuitlab as cl
-from circuitlab.arrangements import LoseJoint, MoveWire, RemoveWire, SetValue, Short, changed, read_change, read_text, write_text
+from circuitlab.arrangements import LoseJoint, MoveWire, RemoveWire, SetValue, Short, changed, read_text, write_text
 from circuitlab.arrangements.apart import Apart
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.mirrored import mirror
