@@ -7,7 +7,7 @@ contacts to lamps and ground; the rest of the wires join any two terminals.
 from random import Random
 
 from circuitlab.arrangements import Arrangement
-from circuitlab.parts import (Battery, Breaker, Chassis, Connector, Control, Diode, DistributionBlock, Flasher, Fuse, FuseBlock, Lamp, LedLamp, Relay, Resistor,
+from circuitlab.parts import (Battery, Breaker, Chassis, Connector, Control, Converter, Diode, DistributionBlock, Flasher, Fuse, FuseBlock, Lamp, LedLamp, Relay, Resistor,
                               Splice, Switch, TwoFilamentLamp, Wire, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
                               plunger_stop_switch, thermal_flasher, toggle, turn_lever, variable_load_flasher)
 from circuitlab.parts.conductors import COLOURS
@@ -18,7 +18,8 @@ CONTROLS = (Control("key", ("off", "on")), Control("brake pedal", ("released", "
 
 
 _BLOCKS = {3: (FuseBlock("F50", "30: 7.5 A, spare; 15: 3 A, 5 A clips 0.5 ohm"),), 6: (DistributionBlock("X50", "30: 3, 31: 3"),),
-           7: (FuseBlock("F50", "10 A, spare, 5 A"), DistributionBlock("X50", "15: 4"))}      # by the last digits of a seed
+           7: (FuseBlock("F50", "10 A, spare, 5 A"), DistributionBlock("X50", "15: 4")), 2: (Converter("K50"),),
+           5: (Converter("K50", "unpowered", "plain", loses=2.5),)}      # by the last digits of a seed
 
 
 def random_arrangement(seed, least=8, most=25):
