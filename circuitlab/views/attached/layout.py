@@ -121,7 +121,7 @@ def _untangled(arrangement, stack, ways, kept):
 
 def turnable(arrangement):
     """Return the parts that may stand on their head."""
-    return [part for part in arrangement.listed if part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE))]
+    return [part for part in arrangement.listed if face_of(part).turns and (part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE)))]
 
 
 class _Draft:
