@@ -104,6 +104,15 @@ def test_what_comes_to_a_cart_with_a_trailer_stands_on_the_cart_and_moves_neithe
     assert faults(sheet, AttachedPicture(draw_attached(more))) == []
 
 
+def test_joints_for_which_there_is_no_room_at_the_coupling_come_to_the_trailer_and_nothing_moves():
+    whole = arrangement("trailer-4-flat-combined-lamps").planned()
+    was, sheet = lay_out_attached(whole), lay_out_attached(with_trailer(whole))
+    assert {name: place for name, place in spots(sheet).items() if name not in NEW} == spots(was)
+    box = {block.part: block.box for block in sheet.blocks}
+    assert all(inside(box[name], sheet.trailer) for name in ("E91", "E92", "X93"))
+    assert all(sheet.outline[3] < box[name][1] and box[name][3] < sheet.trailer[1] for name in ("X91", "X92", "X5"))
+
+
 def test_a_lamp_of_the_cart_stood_behind_the_trailer_by_hand_leaves_one_outline():
     """The drawing does not claim what it does not show."""
     whole = changed(arrangement("trailer-12n-separate-lamps").planned(), MovePart("E10", 60, 190))

@@ -102,7 +102,7 @@ def has_trailer(arrangement):
 def sections_of(arrangement, forms, kept):
     """Return in which section each part stands, or nothing where no lamp is a trailer's, or where what is kept stands otherwise. [1]
 
-    A part without a place that is kept belongs to where it stands.
+    A part without a place that is kept belongs to where it stands, and so does a joint at the coupling that stands on the trailer.
     """
     if not has_trailer(arrangement):
         return {}
@@ -115,6 +115,8 @@ def sections_of(arrangement, forms, kept):
     for name, (top, low) in spans.items():
         if name not in told:
             found[name] = next((section for section in (TRAILER, BETWEEN) if top >= heads[section]), CART)
+        elif found[name] == BETWEEN and top >= heads[TRAILER] and not isinstance(arrangement.part(name), Connector):
+            found[name] = TRAILER                   # a joint for which there was no room between
         if found[name] < TRAILER and low > heads[found[name] + 1]:
             return {}
     return found
