@@ -22,6 +22,7 @@ from .readings import best_reading
 
 TOGETHER = 256    # faults solved at once
 HEALTHY = Fault((), "", "no fault", "healthy", 1.0)
+SWAPS = "bulb turned round"      # the kind of fault of which both halves are told: one lamp dim, the other too bright
 WATCHED = 64      # the same where somebody waits for progress or may want to stop
 
 
@@ -85,6 +86,9 @@ class FaultLine(Showing):
         if name is None and self.hides:
             return self.hidden_in
         wanted = name or self.worst
+        both = [row for row, effect in enumerate(self.effects) if wanted in effect.classes and len(effect.classes) > 1]
+        if name is None and self.fault.kind == SWAPS and both:
+            return both[0]
         return next((row for row, effect in enumerate(self.effects) if wanted in effect.classes), None)
 
 
