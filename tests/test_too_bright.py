@@ -12,7 +12,7 @@ from circuitlab.reasoning.finding.told import read_symptom
 from circuitlab.reasoning.looks import TOO_BRIGHT, look_of
 from circuitlab.reasoning.observing import BRIGHT, LIT, levels_of, look, observe
 from circuitlab.solving import operating_point
-from circuitlab.views.fault_words import fault_table_text, seen_words
+from circuitlab.views.fault_words import fault_table_html, fault_table_text, seen_words
 from circuitlab.views.proof_words import proof_text
 
 CART = arrangement("tail-and-stop-two-filaments")
@@ -93,3 +93,27 @@ def test_what_a_customer_says_of_it_is_understood(said, means):
 def test_find_then_says_the_bulb_of_that_lamp(said):
     found = cl.find(CART, said)
     assert "turned round" in found.causes[0].words and "E1" in found.causes[0].words
+
+
+# ------------------------------------------------------------------ dimmer without another look
+
+TRAILER = arrangement("trailer-12n-separate-lamps")
+
+
+def test_a_fault_that_only_dims_a_lamp_is_told_so_and_not_as_without_effect():
+    """5 ohm in the wire of a tail lamp of 5 W: worked by hand, 0.38 A lose some 1.8 V of 12.2, and light goes with the power 3.4 of volts."""
+    faults = [fault for fault in single_faults(TRAILER, ["corroded joint"]) if fault.place == "E13:1"]
+    table = cl.fault_table(TRAILER, faults=faults)
+    (line,) = table.lines
+    lamp, share = table.dimmed(line)
+    assert line.worst == "no effect" and lamp == "E13" and share == pytest.approx((10.45 / 12.15) ** 3.4, abs=0.03)
+    text = " ".join(fault_table_text(table).split())
+    assert "No signal is lost, and a lamp is dimmer" in text and f"E13 gives {100 * share:.0f} % of its right light" in text and "No effect in any row" not in text
+    assert "No signal is lost, and E13 gives" in fault_table_html(table) and "No signal is lost" not in fault_table_html(table, readings=False)
+
+
+def test_what_dims_no_lamp_stays_without_effect():
+    table = cl.fault_table(TRAILER, faults=single_faults(TRAILER, ["water in a plug"]))
+    quiet = [line for line in table.lines if line.worst == "no effect"]
+    assert quiet and all(table.dimmed(line) is None for line in quiet)
+    assert "No effect in any row" in fault_table_text(table) and "dimmer" not in fault_table_text(table)
