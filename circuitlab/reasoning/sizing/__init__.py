@@ -125,7 +125,7 @@ def fire_risks(arrangement, limits=Limits()):
     """
     surveyed = survey(arrangement, played=False)
     found = {}
-    for finding in findings(surveyed, guarding(surveyed), {}, limits):
+    for finding in findings(surveyed, guarding(surveyed), {}, limits, running(surveyed)):
         if not finding.is_kept and RULES[finding.rule].is_fire_risk:
             found.setdefault(finding.sentence.partition(": ")[2], finding)
     return tuple(found.values())

@@ -89,7 +89,8 @@ def broken_while_running(found, kept, ran, limits, finding):
     at = f"with the engine running ({say(ran.volts, 'V')})"
     for each in found:
         if each.rule in AGAIN and not each.is_kept and (each.rule, each.part) in kept:
-            yield replace(each, sentence=f"{at} {each.sentence}")
+            part, _, says = each.sentence.partition(": ")
+            yield replace(each, sentence=f"{part}: {at} {says}")
     for name, rating, _, amps in ran.fuses:
         if ("the fuse carries the load", name) in kept and amps > limits.load_share * rating:
             most = max(ran.survey.points, key=lambda point: point.effective(name))
