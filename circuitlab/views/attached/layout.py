@@ -253,8 +253,11 @@ class _Draft:
         labels.append(Label("rear", round((left + right) / 2 - text_width("rear") / 2, 1), low - 5, SMALL, "sheet", "outline"))
         end, head = map(self.stack.heights_of_borders.get, (0, 1))
         if head:
-            middle = self.block_x[max(range(len(self.block_x) - self.stands.beside), key=lambda index: sum(self.stack.bands(index)) + self.stack.wide(index))]
-            for text, y in (("rear", end - 5), ("\N{BLACK UP-POINTING TRIANGLE} trailer", head + 15)):
+            words = "rear", "\N{BLACK UP-POINTING TRIANGLE} trailer"
+            roomy = [x for index, x in enumerate(self.block_x[:len(self.block_x) - self.stands.beside])
+                     if 2 * min(self.stack.bands(index)) + self.stack.wide(index) > max(map(text_width, words))]
+            middle = min(roomy or self.block_x, key=lambda x: abs(x - (left + right) / 2))      # in a column no wire runs upright
+            for text, y in zip(words, (end - 5, head + 15), strict=True):
                 labels.append(Label(text, round(middle - text_width(text) / 2, 1), round(y, 1), SMALL, "sheet", "outline"))
         if self.stands.beside:
             labels.append(Label("lamps elsewhere", right + 8, top + 15, SMALL, "sheet", "outline"))
