@@ -12,7 +12,7 @@ from circuitlab.parts import Connector, Fuse
 from circuitlab.views.attached import describe_attached, draw_attached, lay_out_attached
 
 CART = "shared-filament-rear-relays"
-TRAILERS = [name for name in arrangement_names() if any("trailer" in part.place for part in arrangement(name).listed if part.shines or part.seats)]
+TRAILERS = [name for name in arrangement_names() if any("trailer" in part.place for part in arrangement(name).listed if part.lamps)]
 
 
 @lru_cache(maxsize=None)

@@ -33,7 +33,7 @@ def scrambled(circuit, seed, parts=False):
     names = {thing.name: f"{letter}{number}" for letter, lot in zip("LP", named)
              for number, thing in enumerate(chance.sample(lot, len(lot)), 1)}
     other = renamed(circuit, names)
-    names |= {seat.name: f"{names[part.name]}.{seat.feed}" for part in circuit.listed for seat in part.seats if part.name in names}
+    names |= {seat.name: f"{names[part.name]}{seat.name.removeprefix(part.name)}" for part in circuit.listed for seat in part.seats if part.name in names}
     turned = [replace(wire, start=wire.end, end=wire.start, start_joint=wire.end_joint, end_joint=wire.start_joint)
               if chance.random() < 0.5 else wire for wire in other.wires]
     return replace(other, wires=chance.sample(turned, len(turned)), parts=chance.sample(other.parts, len(other.parts))), names

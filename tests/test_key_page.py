@@ -188,7 +188,7 @@ def test_all_examples_of_the_page_are_one_file_that_is_read():
     """In the order of the page; it holds every kind of part, and is written again as it stands."""
     blocks = re.findall(r"```toml\n(.*?)\n```", PATH.read_text("utf-8"), re.S)
     found = read_text("\n\n".join(blocks))
-    assert len(blocks) == len(table_kinds()) and {part.kind for part in found.parts} == {*KINDS}
+    assert len(blocks) == len(table_kinds()) and {part.kind for part in found.listed} == {*KINDS}
     assert found.wires and found.rule and found.held == (("F1", "blown"),) and {line.terminal for line in found.rule} > {""}
     assert all(block.split("\n\n")[0] in write_text(found) for block in blocks)
 

@@ -13,7 +13,7 @@ from circuitlab.arrangements import changed, read_change, read_text, write_text
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.reachable import is_joined, links
 from circuitlab.ground.errors import PartError
-from circuitlab.parts import (KINDS, Battery, Branch, Breaker, Chassis, Connector, Diode, Flasher, Fuse, Lamp, LedLamp, Part,
+from circuitlab.parts import (KINDS, Battery, Branch, Breaker, Chassis, Connector, Converter, Diode, Flasher, Fuse, Lamp, LedLamp, Part,
                               Relay, Resistor, Role, Splice, Switch, TwoFilamentLamp, Wire)
 from circuitlab.parts import connector
 from circuitlab.parts.flasher import TYPES
@@ -45,10 +45,13 @@ TRADE = {
     "two-filament lamp": {"54 58": "way"}, "splice": {}, "chassis": {"1 body": "way", "2 body": "way"}, "switch": {"30 15": "contact"},
     "relay": {"86 85": "coil", "85 86": "coil", "30 87": "contact", "30 87a": "contact", "30 87b": "contact"},
     "connector": {**{f"{pin}s {pin}p": "contact*" for pin in range(1, 16)}, "2s 3s": "electronics"},
+    "converter": {"58 58t": "way"},
+    "channel": {**{f"{signal} 31": "electronics" for signal in ("30", "54", "L", "R", "58")}, **{f"{feed} {out}": "contact" for feed in ("30", "54", "L", "R") for out in ("Lt", "Rt")}, "30 58t": "contact"},
     "flasher": {"49 31": "electronics", "49 49a": "contact", "49 C": "contact"}}
 SAMPLES = [Battery("G1"), Fuse("F1"), Breaker("F2"), Wire("W1", "A:1", "B:1"), Resistor("R1"), Lamp("E1"), LedLamp("E2"),
            LedLamp("E3", load_resistance=6.0), Diode("V1"), Splice("X1"), Chassis("X2"),
            TwoFilamentLamp("E4"), TwoFilamentLamp("E5", touching=True), TwoFilamentLamp("E6", bulb="P21W"), *TwoFilamentLamp("E7").seats,
+           *(each for type_ in ("powered", "unpowered") for each in (Converter("K11", type_), *Converter("K11", type_).seats)),
            Switch("S1", "key", {"on": [("30", "15")]}), *(Connector("X5", type_) for type_ in connector.TYPES),
            Connector("X6", "12N", pins={"3": 2.0, "5": inf}, water={"2-3": 500.0}),
            *(Relay("K1", contact=contact, suppression=within) for contact in ("changeover", "make", "dual")
@@ -75,7 +78,7 @@ def test_every_branch_is_what_the_trade_calls_it(part):
 
 
 def test_every_kind_is_among_them_and_every_role_occurs():
-    assert {part.kind for part in SAMPLES} == set(KINDS) - {"buzzer"} | {"wire"} == set(TRADE)
+    assert {part.kind for part in SAMPLES} == set(KINDS) - {"buzzer"} | {"wire", "channel"} == set(TRADE)
     assert {branch.role for part in SAMPLES for branch in part.branches()} == set(Role)
 
 

@@ -11,7 +11,7 @@ from circuitlab.arrangements import (Arrangement, Hold, LoseJoint, Wanted, arran
                                      load, read_text, save, write_text)
 from circuitlab.ground.errors import CircuitLabError, FileError, UnknownName
 from circuitlab.ground.places import kit_folder
-from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp,
+from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Converter, Diode, Flasher, Fuse, Lamp, LedLamp,
                               Relay, Resistor, Splice, Switch, TwoFilamentLamp, Wire)
 from circuitlab.parts.flasher import SENSING, THERMAL_FIXED
 
@@ -30,7 +30,7 @@ def every_kind():
              TwoFilamentLamp("E7", "1157", "amber", "turned round", True, "rear", "worn holder"), Relay("K2", "dual", coil_temperature=85.0, suppression="resistor", suppression_resistance=680.0),
              Lamp("E1", 12.0, 5.0, "", "amber", "front", "line one\nline two"),
              Relay("K1", "make", 90.0, 6.5, 1.5, 0.012, 0.008, 0.003, 0.006),
-             Connector("X5", "12N", "12N", {"3": 2.0, "5": inf}, {"2-3": 500.0}, 0.02, "hitch"),
+             Connector("X5", "12N", "12N", {"3": 2.0, "5": inf}, {"2-3": 500.0}, 0.02, "hitch"), Converter("K11", "unpowered", "plain", 3.0, 2.0, 24.0, True, "tail", "odd one"),
              Switch("S 1", control.name, {"half way": [("1", "2")], "on": [("1", "2"), ("1", "3")]}, "key", 0.02,
                     note="tab\there, \N{SNOWMAN}")]
     wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5),
@@ -259,7 +259,7 @@ def test_every_data_file_has_its_sum_in_the_passport():
 def test_a_kit_arrangement_keeps_the_plan_its_readme_states(name):
     circuit = arrangement(name)
     letters = {"battery": "G", "fuse": "F", "switch": "S", "relay": "K", "flasher": "K", "lamp": "E", "LED lamp": "E", "two-filament lamp": "E",
-               "resistor": "R", "diode": "V", "splice": "X", "chassis": "X", "connector": "X"}
+               "resistor": "R", "diode": "V", "splice": "X", "chassis": "X", "connector": "X", "converter": "K", "channel": "K"}
     assert all(part.name.startswith(letters[part.kind]) for part in circuit.parts)
     assert [part.name for part in circuit.of_kind(Flasher)] in ([], ["K9"])
     assert [wire.name for wire in circuit.wires] == [f"W{number}" for number in range(1, len(circuit.wires) + 1)]

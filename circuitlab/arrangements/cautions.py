@@ -18,6 +18,7 @@ from ..parts.source import CHARGES
 from .ambient import ambient_words
 from .nets import across_coils, nets
 from .not_known import not_known_words
+from .own_feed import own_feed_words
 from .pairs import mirrored
 from .pin_uses import pin_words
 from .reachable import live_and_ground_ends
@@ -38,7 +39,7 @@ def warnings_for(arrangement):
 
     Looked at: an ambient that not everything follows, what is not known, controls that move nothing, terminals without a wire that their part needs, the battery
     against the frame, fuses, lamps and their colours, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
-    with one, flashers and LED lamps the wrong way round, bulbs left and right, and what is on the pins of a connector.
+    with one, flashers and LED lamps the wrong way round, bulbs left and right, what is on the pins of a connector, and supplies that want a fuse of their own.
 
     Returns
     -------
@@ -60,7 +61,7 @@ def warnings_for(arrangement):
         if isinstance(part, Flasher):
             of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
     of_all = [*_shorted(arrangement, metals), *frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *unwired_words(arrangement), *_run_down(arrangement, volts),
-              *pin_words(arrangement)]
+              *pin_words(arrangement), *own_feed_words(arrangement)]
     return (*filter(None, [ambient_words(arrangement), not_known_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
 
 

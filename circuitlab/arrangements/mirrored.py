@@ -10,7 +10,7 @@ from ..parts import Lamp
 from .pairs import across
 
 ROUNDS = 16         # nodes away, up to which what lies around a node tells what it is
-_WORDS = ("name", "place", "note", "control", "closes", "start", "end", "colour", "seat")       # fields that say nothing of what a part or wire is
+_WORDS = ("name", "place", "note", "control", "closes", "start", "end", "colour", "seat", "out", "signals")       # fields that say nothing of what a part or wire is
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ def _order(name):
     """Sort names as they are counted: W9 before W14, and left before right. [text]"""
     part, _, end = name.partition(":")
     stem, number = re.fullmatch(r"(\D*)(\d*).*", part).groups()
-    return (bool(end), stem, int(number or 0), part, end not in ("L", "SL", "L54"), end)
+    return (bool(end), stem, int(number or 0), part, end not in ("L", "SL", "L54", "Lt"), end)
 
 
 def _graph(arrangement, place):

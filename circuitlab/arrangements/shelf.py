@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from ..parts import Battery, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch, TwoFilamentLamp
+from ..parts import Battery, Chassis, Connector, Control, Converter, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch, TwoFilamentLamp
 from ..parts.flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher
 from .asked_back import free_name
 from .changes import AddPart
@@ -92,5 +92,7 @@ _SHELF = (
     ("diode", Diode, None),
     ("connector to a trailer, 4-flat", lambda name: Connector(name, "4-flat"), None),
     ("connector to a trailer, 12N", lambda name: Connector(name, "12N"), None),
+    ("converter for a trailer, powered", Converter, None),
+    ("converter for a trailer, unpowered", lambda name: Converter(name, "unpowered"), None),
     ("load resistor 50 W", lambda name: Resistor(name, 4.7, rated_watts=50.0), None),
 )

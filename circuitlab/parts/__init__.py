@@ -17,6 +17,7 @@ from .branch import JOINT, Branch, Role
 from .breaker import Breaker
 from .conductors import Chassis, Resistor, Splice, Wire
 from .connector import Connector
+from .converter import Converter
 from .flasher import Flasher
 from .flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher
 from .fuse import Fuse
@@ -30,9 +31,9 @@ from .switches import (Control, Switch, hazard_switch, key_switch, plunger_stop_
 from .two_filaments import TwoFilamentLamp
 
 KINDS = {record.kind: record for record in (Battery, Fuse, Breaker, Resistor, Splice, Chassis, Switch, Relay, Flasher,
-                                            Lamp, LedLamp, TwoFilamentLamp, Diode, Connector)}
+                                            Lamp, LedLamp, TwoFilamentLamp, Diode, Connector, Converter)}
 
-__all__ = ["Battery", "Branch", "Breaker", "Chassis", "Connector", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
+__all__ = ["Battery", "Branch", "Breaker", "Chassis", "Connector", "Control", "Converter", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
            "LedLamp", "Part", "Relay", "Resistor", "Role", "Splice", "Switch", "TwoFilamentLamp", "Wire", "charged_battery", "hazard_switch",
            "key_switch", "load_needing_flasher", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch",
            "running_battery", "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]

@@ -127,13 +127,16 @@ class Flasher(Part):
     reach: ClassVar[float] = 0.95
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
     states: ClassVar[tuple] = ("idle", "on", "off")
+    loses_as: ClassVar[str] = "flasher"
     filaments: ClassVar[bool] = True    # whether a lamp with a filament is about; the arrangement it is in says so
     surroundings: ClassVar[tuple] = ("ambient", "filaments")
 
     needs = property(lambda self: tuple(name for name in self.terminals if name != "C"))
     watched = property(lambda self: {THERMAL_FIXED: (0,), SENSING: (0, 1, 2)}.get(self.type, (0, 1)))
+    round_time = property(lambda self: self.hold_up + RESTART if self.type in THREE_PINS else 0.0)
     patience = property(lambda self: JUDGED if self.type == SENSING else inf)
     is_polar = property(lambda self: not self.is_thermal)
+    stuck = property(lambda self: (("dead flasher", f"flasher {self.name} dead, its output never on", "off"), ("stuck flasher", f"flasher {self.name} stuck on", "on")))
 
     def __post_init__(self):
         super().__post_init__()
@@ -187,10 +190,6 @@ class Flasher(Part):
     def rated_current(self):
         """What its rated load draws. [A]"""
         return self.rated_load / self.volts
-
-    @property
-    def round_time(self):
-        return self.hold_up + RESTART if self.type in THREE_PINS else 0.0
 
     def branches(self):
         closed = frozenset({"on", "idle"} if self.waits == "closed" else {"on"})

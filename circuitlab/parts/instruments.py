@@ -42,6 +42,19 @@ class Meter(Device):
 
 
 @dataclass(frozen=True)
+class Jumper(Meter):
+    """A wire with a clip at each end, held over what is open.
+
+    Parameters
+    ----------
+    resistance : float
+        Of it and both clips: the kit's own. [ohm]
+    """
+
+    resistance: float = 0.01
+
+
+@dataclass(frozen=True)
 class TestLamp(Device, metaclass=Maker):
     """A lamp with two leads: a filament, judged warm.
 

@@ -52,6 +52,8 @@ class Part(metaclass=Maker):
     seat: ClassVar[str] = ""           # the part it sits in and comes and goes with, for a filament that nobody lists by itself
     seats: ClassVar[tuple] = ()        # the parts that sit in it so
     mishaps: ClassVar[tuple] = ()      # what may befall it: kind and words of a fault, and the value that is then another
+    stuck: ClassVar[tuple] = ()        # what may hold it in one state for good: kind and words of a fault, and the state
+    loses_as: ClassVar[str] = "contact"   # as what the volts lost in its contacts are limited: a field of the limits
     misfits: ClassVar[tuple] = ()      # what about it will surprise whoever builds with it, in sentences
     deeds: ClassVar[tuple] = ()        # what a hand may do with it besides taking it out: words, and the value that is then another
     inner: ClassVar[tuple] = ()        # names of points inside the part that no wire can reach
@@ -63,6 +65,8 @@ class Part(metaclass=Maker):
     shines: ClassVar[bool] = False     # a part that gives light
     moves: ClassVar[bool] = False      # a part that changes its state by itself
     letter: ClassVar[str] = "E"        # of its name on a drawing. Source: IEC 81346
+    signals: ClassVar[tuple] = ()      # terminals whose volts tell it what to do, for what follows them
+    supply: ClassVar[tuple] = ()       # where the electronics of such a part have plus and minus; no plus where the signals are it
     latching: ClassVar[bool] = False   # a part that does not come back from its last state
     guards: ClassVar[bool] = False     # a part that ends an overload
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
@@ -74,9 +78,11 @@ class Part(metaclass=Maker):
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     sometimes: ClassVar[tuple] = ()    # terminals that some of its kind have and others work without
     inlet: ClassVar[str] = ""          # the terminal that belongs on the live side, where there is such a one
+    own_feed: ClassVar[str] = ""       # the terminal that wants a fused wire of its own from the battery, where there is such a one
     outlet: ClassVar[str] = ""         # the terminal that its load hangs on, where there is such a one
     parted: ClassVar[str] = ""         # the state it is in once a hand has pulled it, where both halves stay on their wires
     reach: ClassVar[float] = 0.8       # how easily a lead comes to its terminals, 1 for the easiest: the kit's own guess
+    uses: ClassVar[dict] = {}          # what each terminal is for, in a word or two, where its name alone does not tell a builder. [text]
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
     surroundings: ClassVar[tuple] = ("ambient",)   # what such a part is told by its arrangement
@@ -98,6 +104,11 @@ class Part(metaclass=Maker):
     def resistors(self):
         """Resistors in it that are sold by their watts: for each its branch, ohms and rated watts. [1], [ohm], [W]"""
         return ()
+
+    @property
+    def lamps(self):
+        """The lamps it is or holds: itself, or what sits in it and gives light."""
+        return tuple(each for each in (self, *self.seats) if each.shines)
 
     @property
     def is_metal(self):

@@ -10,11 +10,11 @@ from functools import cached_property
 
 from ..ground.joined import walked, way_to
 from ..parts.branch import Branch, Role
+from ..parts.instruments import Jumper
 from ..solving.metering import LIVE
 from ..solving.network import Contacts, network
 from .paths import LOAD, opening
 
-BRIDGE = 0.01     # ohm, of a jumper: the kit's own
 LEAST = 2e-3      # A, that something draws: the electronics of a flasher take 5 mA
 SHORT = 50.0      # A, more than any load of the kit's takes
 MOST = 6          # contacts beside each other that are named
@@ -82,7 +82,9 @@ class Standing:
         if key not in self._tried:
             conductances, laws = self.net.conductances(self.states), list(self.net.reduced(self.states).laws)
             for place in bridged:
-                conductances[place.number] = 1 / BRIDGE
+                conductances[place.number] = 1 / Jumper().resistance
+                if place.number in self.net._device_order:
+                    laws[self.net._device_order[place.number]] = Jumper()
             for place in opened:
                 conductances[place.number] = 0.0
                 if place.number in self.net._device_order:

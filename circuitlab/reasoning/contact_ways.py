@@ -1,11 +1,12 @@
 """Contact ways: every way from plus through a lamp or a coil to minus, turned into conditions."""
 
 from dataclasses import dataclass
+from itertools import product
 
 from ..arrangements.reachable import ways
 from ..ground.joined import walked
 from ..parts import Role
-from .conditions import Condition, covers, never
+from .conditions import Condition, always, covers, never
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,8 @@ class Finder:
         self.plus, self.minus = arrangement.plus_and_minus
         self.domain = (*((control.name, control.positions) for control in arrangement.controls),
                        *((part.name, ("on", "off")) for part in arrangement.parts if part.paces),
-                       *((part.name, ("released", "operated")) for part in arrangement.with_role(Role.COIL)))
+                       *((part.name, ("released", "operated")) for part in arrangement.with_role(Role.COIL)),
+                       *((part.name, ("off", "on")) for part in arrangement.parts if part.signals))
 
     def term(self, stretches):
         """Return what must hold for all stretches of a way to be closed, or None when that cannot be."""
@@ -69,6 +71,26 @@ class Finder:
             return never(self.domain) if held != "operated" else Condition(self.domain, ({},))
         return Condition(self.domain, tuple(term for term, *_ in self.fed(relay, Role.COIL)))
 
+    def follower(self, part):
+        """Return when what follows signals is on: its supply there, and its signals as it wants them."""
+        held = dict(self.arrangement.held).get(part.name)
+        if held:
+            return always(self.domain) if any(branch.role is Role.CONTACT and branch.conducts(held) for branch in part.branches()) else never(self.domain)
+        feeds = [self._joined(self.plus, part.at(signal), self.minus) for signal in part.signals]
+        found = never(self.domain)
+        for there in product((False, True), repeat=len(feeds)):
+            if part.wanted(there):
+                both = self._joined(part.at(part.supply[1]), self.minus, self.plus)
+                for feed, is_there in zip(feeds, there):
+                    both &= feed if is_there else ~feed
+                found |= both
+        return found & self._joined(self.plus, part.at(part.supply[0]), self.minus) if part.supply[0] else found
+
+    def _joined(self, first, second, barred):
+        """Return when contacts join one terminal to another."""
+        terms = map(self.term, ways(self.arrangement, first, second, barred={barred}, fits=lambda way: self.term(way) is not None))
+        return Condition(self.domain, tuple(term for term in terms if term is not None))
+
     def fed(self, part, role):
         """Return what :meth:`across` does of a part's first branch of a role, either way round unless it works one way only."""
         _, branch = part.first(role)
@@ -90,6 +112,8 @@ class Finder:
             positions = dict(self.domain)[part.control]
             return f"{where} ({part.control} {' or '.join(p for p in positions if p in link.closed_in)})"
         if part.paces:
+            return f"{where} ({link.name} on)"
+        if part.signals:
             return f"{where} ({link.name} on)"
         if part.first(Role.COIL):
             state = next(iter(link.closed_in)) if link.closed_in else dict(self.arrangement.held)[link.name]
@@ -122,12 +146,12 @@ def without_each_other(relays):
 
 def put_in(condition, relays, remembering):
     """Return a condition with relays replaced by their formulas, save those that remember."""
-    found = never(condition.domain)
+    found, values = never(condition.domain), dict(condition.domain)
     for term in condition.terms:
-        product = Condition(condition.domain, ({name: allowed for name, allowed in term.items()
+        each = Condition(condition.domain, ({name: allowed for name, allowed in term.items()
                                                 if name not in relays or name in remembering},))
         for name, allowed in term.items():
             if name in relays and name not in remembering:
-                product &= relays[name] if allowed == {"operated"} else ~relays[name]
-        found |= product
+                each &= relays[name] if allowed == {values[name][-1]} else ~relays[name]
+        found |= each
     return found

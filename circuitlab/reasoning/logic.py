@@ -81,7 +81,7 @@ class Logic(Showing):
     arrangement : Arrangement
     lamps : tuple of LampLogic
     relays : dict of str to Condition
-        When each relay is operated. [text]
+        When each relay is operated, and each channel of a converter on. [text]
     remembering : tuple of str
         Relays whose formula holds themselves. [text]
     compared : int
@@ -145,7 +145,8 @@ def lamp_logic(arrangement, compare=True):
     Solved in 2 rows and phases: volts agree with the contacts in all of them.
     """
     finder = Finder(arrangement)
-    relays, remembering = without_each_other({relay.name: finder.coil(relay) for relay in arrangement.with_role(Role.COIL)})
+    relays, remembering = without_each_other({relay.name: finder.coil(relay) for relay in arrangement.with_role(Role.COIL)} |
+                                             {part.name: finder.follower(part) for part in arrangement.parts if part.signals})
     found = []
     for lamp in arrangement.of_kind(Lamp):
         its_ways = [replace(way, condition=put_in(way.condition, relays, remembering)) for way in finder.lamp(lamp)]

@@ -11,7 +11,7 @@ from ..ground.quantities import say
 from ..parts.branch import Role
 from ..solving.metering import LIVE
 from .causes import Standing
-from .looks import brightness
+from .why_words import apostrophe, as_it_is, by_contacts, closed_words, from_live, joined, open_words, volts_words
 
 NOTHING = 1e-3       # A, less than a bench tells of a part or wire
 OWN = {Role.COIL: "its coil has", Role.ELECTRONICS: "its electronics have"}
@@ -91,6 +91,8 @@ def _part(standing, part):
         return Reason(f"{part.name} gives {say(amps, 'A')}.")
     if part.swings and not part.guards:
         return _flasher(standing, part)
+    if part.signals:
+        return _follower(standing, part)
     if any(role.takes for role in roles):
         return _load(standing, part, *part.first(*(role for role in Role if role.takes)))
     return _guard(standing, part) if part.guards else _diode(standing, part) if Role.WAY in roles else _switch(standing, part)
@@ -105,13 +107,13 @@ def _terminal(standing, terminal, subject):
         return Reason(f"{subject} is on the battery's {point.arrangement.frame}, from which volts are counted.")
     volts, word = point.meter(terminal), point.liveness(terminal)
     if word == "live":
-        return _live(standing, terminal, f"{subject} has {_volts(volts)}")
-    head = (f"{subject} floats" if word == "floating" else f"{subject} has {_volts(volts)}" if word == "dead" else
-            f"{subject} shows a ghost of {_volts(volts)}, gone under a test lamp")
+        return _live(standing, terminal, f"{subject} has {volts_words(volts)}")
+    head = (f"{subject} floats" if word == "floating" else f"{subject} has {volts_words(volts)}" if word == "dead" else
+            f"{subject} shows a ghost of {volts_words(volts)}, gone under a test lamp")
     if end in standing.grounded:
         places = standing.joining(end)
         if places:
-            return _reason(head, [_closed_words(places, f"to the battery's {point.arrangement.frame}")], places, "opened parts it", terminal)
+            return _reason(head, [closed_words(places, f"to the battery's {point.arrangement.frame}")], places, "opened parts it", terminal)
         return Reason(f"{head}: it is on the battery's {point.arrangement.frame}.")
     return _missing(standing, head, (end, 0), (terminal,))
 
@@ -122,13 +124,13 @@ def _live(standing, terminal, head):
         way = standing.to_zero(end, through_open=True)
         places = [place for place in way[0] if not place.is_closed] if way else []
         if places and standing.across((end, 0), places) < LIVE:
-            return _reason(head, [_open_words(places)], places, "bridged takes volts", terminal)
+            return _reason(head, [open_words(places)], places, "bridged takes volts", terminal)
     if end in standing.poles:
         return Reason(f"{head}: it is the battery's own pole.")
     places = standing.carrying(end)
     if not places:
         return Reason(f"{head}.")
-    return _reason(head, [_closed_words(places, _from(point)), _by(standing, end, places)], places, "opened takes volts", terminal)
+    return _reason(head, [closed_words(places, from_live(point)), by_contacts(standing, end, places)], places, "opened takes volts", terminal)
 
 
 def _wire(standing, wire):
@@ -148,10 +150,10 @@ def _load(standing, part, order, branch):
     point, held = standing.point, dict(standing.point.arrangement.held)
     ends = tuple(map(part.at, (branch.start, branch.end)))
     volts = abs(point.across(*ends) or 0.0)
-    head = f"{_as_it_is(point, part)}: {OWN.get(branch.role, 'it has')} {_volts(volts)}"
+    head = f"{as_it_is(point, part)}: {OWN.get(branch.role, 'it has')} {volts_words(volts)}"
     if part.name in held:
         how = "broken" if not branch.conducts(held[part.name]) else f"held {held[part.name]}"
-        return Reason(f"{part.name} is {how}, whatever it gets ({_volts(volts)}).")
+        return Reason(f"{part.name} is {how}, whatever it gets ({volts_words(volts)}).")
     if volts < LIVE:
         high = part.inlet or branch.start
         if point.arrangement.frame == "plus" and not (part.is_polar or branch.is_one_way):
@@ -163,12 +165,12 @@ def _load(standing, part, order, branch):
     high, low = map(standing.at, ends)
     drop = standing.greatest_drop((high, low), part)
     if drop:
-        words = f"{drop[0].part.name} takes {_volts(drop[1])} of them on the way"
+        words = f"{drop[0].part.name} takes {volts_words(drop[1])} of them on the way"
         return _reason(head, [words], drop[:1], "bridged brings volts", *ends)
     places = standing.carrying(high, low, part) if high not in standing.poles else None
     if not places:
         return Reason(f"{head}.")
-    return _reason(head, [_closed_words(places, _from(point)), _by(standing, high, places)], places, "opened takes volts", *ends)
+    return _reason(head, [closed_words(places, from_live(point)), by_contacts(standing, high, places)], places, "opened takes volts", *ends)
 
 
 def _missing(standing, head, ends, names, part=None, turned=False):
@@ -177,22 +179,22 @@ def _missing(standing, head, ends, names, part=None, turned=False):
     if len(names) == 1 and not is_ghost and (not found or found[1]):
         found = standing.missing(ends, through_loads=True) or found
     if found and found[1]:
-        return _reason(head, [_open_words(found[0]), "a jumper there would short the battery: find the short first"], found[0],
+        return _reason(head, [open_words(found[0]), "a jumper there would short the battery: find the short first"], found[0],
                        "bridged shorts", *names)
     if found:
         does = "bridged makes it live" if is_ghost else "bridged brings volts"
-        return _reason(head, [_open_words(found[0]), _no_way_back(standing, names, found[0])], found[0], does, *names)
+        return _reason(head, [open_words(found[0]), _no_way_back(standing, names, found[0])], found[0], does, *names)
     if len(names) == 2:
         return _alike(standing, head, ends, names, part)
     way = standing.from_pole(ends[0], through_open=True)
-    return Reason(f"{head}{'' if way else f': no wiring leads there from the battery{_apostrophe(standing.point)}'}.")
+    return Reason(f"{head}{'' if way else f': no wiring leads there from the battery{apostrophe(standing.point)}'}.")
 
 
 def _no_way_back(standing, names, told):
     """Say what parts a floating terminal from the pole that volts are counted from, where that is another gap than was told."""
     places = standing.parting(standing.at(names[0])) if len(names) == 1 else []
     places = [place for place in places if place not in told]
-    return f"towards {standing.point.arrangement.frame} {_open_words(places)}" if places else ""
+    return f"towards {standing.point.arrangement.frame} {open_words(places)}" if places else ""
 
 
 def _alike(standing, head, ends, names, part):
@@ -200,7 +202,7 @@ def _alike(standing, head, ends, names, part):
     live, zero = standing.point.arrangement.live_pole, standing.point.arrangement.frame
     places = standing.bypass(ends, part)
     if places:
-        words = f"{_and(place.part.name for place in places)} {'joins' if len(places) == 1 else 'join'} both its ends"
+        words = f"{joined(place.part.name for place in places)} {'joins' if len(places) == 1 else 'join'} both its ends"
         return _reason(head, [words], places, "opened brings volts", *names)
     for pole, reached in ((live, standing.live), (zero, standing.grounded)):
         if all(end in reached for end in ends):
@@ -232,6 +234,25 @@ def _flasher(standing, part):
     return Reason(f"{remark}.") if remark else _unloaded(standing, head, outlet, part)
 
 
+def _follower(standing, part):
+    """Return why what follows signals does what it does."""
+    point, state = standing.point, standing.point.states[part.name]
+    if part.name in dict(point.arrangement.held):
+        return Reason(f"{part.name} is held {state}, whatever its signals.")
+    currents = [point.current(part.name, order) for order in part.watched]
+    if part.remark(state, currents):
+        return Reason(f"{part.remark(state, currents)}.")
+    lacking = part.lacks(currents)
+    if lacking is not None:
+        supply = part.branches()[lacking]
+        ends = tuple(map(part.at, (supply.start, supply.end)))
+        head = f"{part.name} is {state}: its electronics have {volts_words(abs(point.across(*ends) or 0.0))}, too little to work"
+        return _missing(standing, head, tuple(map(standing.at, ends)), ends, part)
+    *others, first = sorted(map(part.at, part.signals), key=lambda end: abs(point.volts(end) or 0.0))
+    told = "".join(f"{end} has {volts_words(point.volts(end))}, " for end in others)
+    return _terminal(standing, first, f"{part.name} is {state} by its signals: {told}{first}")
+
+
 def _unloaded(standing, head, outlet, part):
     """Return what is open on the way from a live place through whatever it could feed."""
     way = standing.to_zero(standing.at(outlet), through_open=True, through_loads=True, without=part)
@@ -239,7 +260,7 @@ def _unloaded(standing, head, outlet, part):
     contact = next(place for place in standing.places if place.part is part and place.is_contact)
     if not places or not standing.draws(contact, places):
         return Reason(f"{head}.")
-    return _reason(head, [_open_words(places)], places, "bridged brings current", outlet)
+    return _reason(head, [open_words(places)], places, "bridged brings current", outlet)
 
 
 def _guard(standing, part):
@@ -283,66 +304,5 @@ def _diode(standing, part):
     return _terminal(standing, ends[volts[1] > volts[0]], f"{part.name} lets nothing pass; {ends[volts[1] > volts[0]]}")
 
 
-# ------------------------------------------------------------------ words
-
-def _as_it_is(point, part):
-    """Say what is seen of a part."""
-    if part.shines:
-        return f"{part.name} is {brightness(point.light(part.name))}"
-    return part.name if len(part.states) == 1 else f"{part.name} {_stands(part, point.states[part.name])}"
-
-
-def _stands(part, state):
-    return "rests" if state == part.states[0] else "is under way" if state in part.under_way else f"is {state}"
-
-
 def _reason(head, words, places, does, *ends):
     return Reason(f"{head}, because {'; '.join(filter(None, words))}.", tuple(places), does, tuple(ends))
-
-
-def _open_words(places):
-    return _and(dict.fromkeys(map(_open, places)))
-
-
-def _open(place):
-    part, branch = place.part, place.branch
-    if part.name not in place.terminals[0].partition(":")[0]:
-        lost = [end for end, joint in ((part.start, part.start_joint), (part.end, part.end_joint)) if joint == inf]
-        return f"{part.name} is off at {' and '.join(lost)}"
-    where = "" if sum(each.role is Role.CONTACT for each in part.branches()) == 1 else f" from {branch.start} to {branch.end}"
-    if branch.mated and place.state in (branch.closed_in or ()):       # a pin that does not join in any state
-        return f"{part.name} is open{where}"
-    if branch.mated or not part.moves and not hasattr(part, "control"):
-        return f"{part.name} is {place.state}" if len(part.states) > 1 else f"{part.name} blocks"
-    how = f"{part.control} {place.state}" if hasattr(part, "control") else f"it {_stands(part, place.state)}"
-    return f"{part.name} is open{where} ({how})"
-
-
-def _closed_words(places, to):
-    names = _and(dict.fromkeys(place.part.name for place in places))
-    alone = len({place.part.name for place in places}) == 1
-    return f"{names} {'joins' if alone else 'join'} it {to}{'' if alone else ', each of them'}"
-
-
-def _by(standing, end, places):
-    """Say by which contacts the pole is come to, where there are more than were named."""
-    way = standing.from_pole(end, through_loads=True)
-    names = list(dict.fromkeys(place.part.name for place in way[0] if place.is_contact or place.branch.role.takes)) if way else []
-    return f"on the way from {standing.point.arrangement.live_pole} are {_and(names)}" if len(names) > 1 else ""
-
-
-def _from(point):
-    return f"to the battery's {point.arrangement.live_pole}"
-
-
-def _apostrophe(point):
-    return f"'s {point.arrangement.live_pole}"
-
-
-def _and(names):
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
-
-
-def _volts(volts):
-    return "no volts" if volts is None else f"{abs(volts):.1f} V" if abs(volts) < 0.05 else f"{volts:.1f} V"

@@ -172,7 +172,7 @@ def needs_words(found):
 def _group(found, part):
     """Return where a part stands in a list of what is needed: relays, other things that move, switches, the rest, lamps, joints. [1]"""
     return [part.name in found.break_used, part.moves, part.name in found.switch_poles,
-            not part.is_metal and not part.shines and not part.seats, not part.is_metal, True].index(True)
+            not part.is_metal and not part.lamps, not part.is_metal, True].index(True)
 
 
 def _thing(found, part):
@@ -185,7 +185,7 @@ def _thing(found, part):
         return f"switch for {part.control}, {counted(found.switch_poles[part.name], 'pole')}: {', '.join(positions)}"
     if isinstance(part, Flasher):
         return f"{', '.join(told[:3])}, {part.load_range}, switches {load_words(found, part)}"
-    if part.shines or part.seats:
+    if part.lamps:
         return ", ".join([*told[:1 if told[0] == part.bulb else 2], part.light])
     heat = found.heat(part) if isinstance(part, Resistor) else 0
     return part.kind if part.is_metal else ", ".join(told[:3]) + (f", hot: some {heat:.0f} W while on" if heat >= HOT else "")

@@ -38,7 +38,7 @@ def logic_text(logic):
     """Return the logic of an arrangement as plain text: for each lamp its formula, sentence and contact paths."""
     said = [logic.arrangement.title, ""]
     if logic.relays:
-        said += [f"{name} operated = {formula(condition)}" for name, condition in logic.relays.items()] + [""]
+        said += [f"{name} {dict(condition.domain)[name][-1]} = {formula(condition)}" for name, condition in logic.relays.items()] + [""]
     for one in logic.lamps:
         part = logic.arrangement.part(one.lamp)
         said += [f"{one.lamp} = {formula(one.condition)}", f"  {named(part)}: {lit_when(one.condition)}."]

@@ -46,7 +46,8 @@ def _state(part, point):
     if point is None:
         return ""
     if part.seats:
-        return ": " + ", ".join(f"{lamp.name} {volt_words(lamp, point)}, {light_words(lamp, point)}" for lamp in part.seats)
+        return ": " + ", ".join(f"{each.name} {f'{volt_words(each, point)}, {light_words(each, point)}' if each.shines else point.states[each.name]}"
+                                for each in part.seats)
     if part.shines:
         return f": {volt_words(part, point)}, {light_words(part, point)}"
     return f": {point.states[part.name]}" if point.states[part.name] != "fixed" else ""

@@ -37,7 +37,7 @@ def kelvin_at(lamp, volts):
 def junction(part):
     """Return (I0 [A], series ohm, volt per e-fold) of a diode or an LED lamp, from the point its record gives."""
     if part.kind == "diode":
-        volts, amps, ohms, steep = part.forward_voltage, part.forward_current, part.resistance, 0.045
+        volts, amps, ohms, steep = part.forward_voltage, part.forward_current, part.resistance, getattr(part, "steep", 0.045)
     else:
         volts, amps, steep = part.volts, part.watts / part.volts, 0.12
         ohms = (volts - part.threshold) / (0.9 * amps)

@@ -14,6 +14,7 @@ from scipy.optimize import root
 
 from circuitlab.parts import Diode
 
+from judges import converters
 from judges.curves import RATED, amps_at, siemens, slope_at
 from judges.two_filaments import SINGLE, end_of, is_missing
 
@@ -78,6 +79,10 @@ def _inside(part, state):
         yield from _relay(part, state)
     elif part.kind == "flasher":
         yield from _flasher(part, state)
+    elif part.kind == "converter" and part.type == "unpowered":
+        yield 0, "58", "58t", 0.01, 0.0, None
+    elif part.kind == "channel":
+        yield from converters.inside(part, state)
     elif part.kind == "connector":
         yield from _connector(part, state)
     elif part.kind == "switch":
@@ -286,7 +291,7 @@ def settle(arrangement, positions, phase):
 
     Where a flasher has run, what blows with its output on is gone with it off as well, and the other way round.
     """
-    first = {"relay": "released", "fuse": "whole", "lamp": "whole", "LED lamp": "whole", "flasher": "idle", "connector": "mated"}
+    first = {"relay": "released", "fuse": "whole", "lamp": "whole", "LED lamp": "whole", "flasher": "idle", "connector": "mated", "channel": "off"}
     states = {part.name: positions[part.control] if part.kind == "switch" else first.get(part.kind, "fixed")
               for part in arrangement.parts}
     states |= dict(arrangement.held)
@@ -342,6 +347,8 @@ def _reaction(part, state, amps, phase):
         return "operated" if volts >= part.pull_in_voltage else "released" if volts < part.drop_out_voltage else state
     if part.kind == "flasher":
         return _flashers_reaction(part, state, first, second, abs(amps.get((part.name, 2), 0.0)), phase)
+    if part.kind == "channel":
+        return converters.reaction(part, state, amps)
     return state
 
 

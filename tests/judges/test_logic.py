@@ -45,6 +45,12 @@ def edges(circuit, states, every=False):
                 yield part.name, here("30"), here("87"), True
             if every or state == "released":
                 yield part.name, here("30"), here("87a"), True
+        elif part.kind == "converter" and part.type == "unpowered":
+            yield part.name, here("58"), here("58t"), True
+        elif part.kind == "channel" and (every or state == "on"):
+            side = part.name[-2:-1]
+            for fed in ("54", side) if "30" not in circuit.part(part.seat).terminals else ("30",):
+                yield part.name, f"{part.seat}:{fed}", f"{part.seat}:{part.name.partition('.')[2]}", fed == "30"
         elif part.kind == "flasher" and (every or state == "on"):
             yield part.name, here("49"), here("49a"), True
         elif part.kind == "diode":
@@ -96,6 +102,11 @@ def lit(circuit, positions, phases):
                 a, b = f"{part.name}:86", f"{part.name}:85"
                 drawn = a in plus and b in minus or b in plus and a in minus
                 after[part.name] = "operated" if drawn else "released"
+            if part.kind == "channel" and part.name not in held:
+                side, at = part.name[-2:-1], lambda end, part=part: f"{part.seat}:{end}"
+                told = {"L": (at("54") in plus) ^ (at("L") in plus), "R": (at("54") in plus) ^ (at("R") in plus), "8": at("58") in plus}
+                supplied = at("31") in minus and ("30" not in circuit.part(part.seat).terminals or at("30") in plus)
+                after[part.name] = "on" if supplied and told[side] else "off"
         if after == states:
             return {lamp.name for lamp in circuit.of_kind(Lamp) if states[lamp.name] == "whole"
                     for one, two in [[end_of(lamp.name, end) for end in "12"]] if one in plus and two in minus or lamp.kind == "lamp" and two in plus and one in minus}

@@ -4,8 +4,10 @@ SINGLE = ("P21W", "1156")     # bulbs with one filament and a base of 15 mm
 
 
 def end_of(name, end):
-    """Return a terminal; of one filament of two, named as ``E1.54``, what feeds it and the shell, in the place of 1 and 2."""
+    """Return a terminal; of one filament of two, named as ``E1.54``, what feeds it and the shell, in the place of 1 and 2; of a channel its seat's."""
     seat, _, feed = name.partition(".")
+    if feed not in ("", "54", "58"):
+        return f"{seat}:{end}"
     return f"{seat}:{feed if end == '1' else '31'}" if feed else f"{name}:{end}"
 
 

@@ -210,7 +210,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         """Say what is read at one thing at a moment, and why."""
         name, point = message["name"], self.live.at(self._moment(message))
         part = None if ":" in name else self.present.part(name)
-        red = name if part is None else part.at("1") if part.seat else next(iter(part.terminals))
+        red = name if part is None else part.ends[0]
         yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)} {otherwise_words(point, red)}".strip()}
 
     def _read(self, message):

@@ -8,7 +8,7 @@ from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, Short, Swa
 from ...arrangements.mishaps import nearest_chassis
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
-from ...parts import Chassis, Connector, Flasher, Relay, Role, Switch, Wire
+from ...parts import Chassis, Connector, Relay, Role, Switch, Wire
 from ...parts.connector import PLUG, SOCKET
 
 CORRODED = 5.0        # ohm, of a badly corroded joint: leaves a 21 W lamp half its volts. The kit's own figure
@@ -27,6 +27,10 @@ ODDS = {  # how often one is met beside the others: the kit's own guess from com
     "stuck switch": 2.0,
     "dead flasher": 2.0,
     "dead load": 2.0,
+    "dead converter": 2.0,
+    "dead channel": 1.0,
+    "wrong converter": 0.5,
+    "stuck channel": 0.5,
     "plug parted": 2.0,
     "plug half in": 2.0,
     "water in a plug": 2.0,
@@ -214,9 +218,8 @@ def _of_part(arrangement, part):
         kind = "blown fuse" if part.guards else "blown lamp" if part.shines else "dead load"
         for state in gone:
             yield _fault(kind, name, f"{part.kind} {name} open for good" if part.moves else f"{name} {state}", Hold(name, state))
-    if isinstance(part, Flasher):
-        yield _fault("dead flasher", name, f"flasher {name} dead, its output never on", Hold(name, "off"))
-        yield _fault("stuck flasher", name, f"flasher {name} stuck on", Hold(name, "on"))
+    for kind, words, state in part.stuck:
+        yield _fault(kind, name, words, Hold(name, state))
     if isinstance(part, Switch):
         for position in arrangement.control(part.control).positions:
             yield _fault("stuck switch", name, f"switch {name} stuck as with {part.control} {position}", Hold(name, position))

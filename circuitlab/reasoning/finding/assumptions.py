@@ -26,6 +26,7 @@ ODDS = MappingProxyType({
     "switches":        (2.7,            5.0),
     "relays":          (2.1,            5.0),
     "flashers":        (4.8,            3.0),
+    "converters":      (4.8,            3.0),      # no count found: as of a flasher, electronics in a box
     "loads":           (0.1,            2.0),
     "fitted wrong":       (0.5,            4.0),
 })

@@ -6,7 +6,7 @@ from math import inf
 from ...arrangements import Hold, LoseJoint, changed
 from .assumptions import OPEN_SHARE
 
-MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that it may stick now and then
+MOVING = ("switches", "relays", "flashers", "converters")       # sorts of what moves, so that it may stick now and then
 
 
 @dataclass(frozen=True)

@@ -24,6 +24,7 @@ SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded 
     "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
     "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
     "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching",
+    "dead converter": "converters", "dead channel": "converters", "stuck channel": "converters", "wrong converter": "fitted wrong",
     "plug parted": "joints", "plug half in": "joints", "water in a plug": "touching",
     "wrong bulb": "fitted wrong", "bulb turned round": "fitted wrong", "filaments touching": "bulbs"}
 SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself; of the odds of a dead one: the kit's own guess
@@ -109,7 +110,7 @@ def _from_catalogue(arrangement, fault):
     ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
     repair = {"bulbs": new_bulb(arrangement.part(part).seat or part), "fuses": f"put a new {part} in, {FUSE_LAST}",
               "touching": f"part {' from '.join(ends)} and make good what is bare",
-              "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
+              "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {arrangement.part(part).seat or part} in")
     if fault.kind == "short to chassis":
         return _chafed(arrangement.part(fault.words.partition(" ")[0]), fault, sort)
     if fault.kind in _PLUG:

@@ -275,7 +275,7 @@ def _place_kind(part):
     """Return the line of the table of efforts for a part's terminals. [text]"""
     if part.guards or part.first(Role.SOURCE):
         return "at a fuse or battery"
-    if part.first(Role.LOAD) or part.seats:
+    if part.first(Role.LOAD) or part.lamps:
         return "at a lamp or load"
     if not part.is_metal:
         return "at a switch, relay or flasher"

@@ -246,7 +246,7 @@ def kind_of_drop(part, branch):
         return "fuse"
     if branch.mated or branch.role is Role.WAY:
         return "joint"
-    return "flasher" if part.swings else "contact"
+    return part.loses_as
 
 
 def _wire(surveyed, wire, load, at, limits):
@@ -287,9 +287,10 @@ def _loops(loops, limits):
             lost = sum(piece.volts for piece in leg)
             contacts = sum(piece.is_contact for piece in leg)
             says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
+            weight = contacts + any(worst.point.arrangement.part(piece.part).loses_as == "converter" for piece in leg)
             grounded = leg is worst.back and not contacts and any(isinstance(worst.point.arrangement.part(piece.part), Chassis) for piece in leg)
             yield _finding("little is lost on the ground side" if grounded else "little is lost on one leg", load, says, lost,
-                           limits.of_leg(contacts, grounded), "V")
+                           limits.of_leg(weight, grounded), "V")
         says = f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, do not reach it {at}"
         yield _finding("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")
 

@@ -77,6 +77,8 @@ class Limits(metaclass=Maker):
         Of a relay coil that has been on for long. [C]
     flasher : float
         Volts that may be lost in a flasher while its output is on, its heater too. [V]
+    converter : float
+        Volts that may be lost in a converter's channel. [V]
 
     >>> Limits().lost_share
     0.1
@@ -95,6 +97,7 @@ class Limits(metaclass=Maker):
     bare_run: float = BARE_RUN
     coil_temperature: float = 85.0
     flasher: float = 0.5
+    converter: float = 0.5
 
     def __post_init__(self):
         must_be(self.table, TEXT, "table", "Limits")
@@ -159,6 +162,7 @@ RULES = {rule.name: rule for rule in (
     SizingRule("little is lost in a wire", "at most", f"{_SCREEN}: 0.2 V in a cable"),
     SizingRule("little is lost in a contact", "at most", f"{_SCREEN}: 0.3 V in a contact"),
     SizingRule("little is lost in a flasher", "at most", "SAE J945, as a summary of it has it: 0.5 V on average while it is on"),
+    SizingRule("little is lost in a converter", "at most", "a published circuit for one: 0.5 V in a good one, about 2.5 V in simple ones"),
     SizingRule("little is lost in a fuse", "at most", "DIN 72581-3: 125 mV at rated current"),
     SizingRule("little is lost on one leg", "at most", "service test methods: about 0.5 V in a simple circuit, here "
                                                        "one "

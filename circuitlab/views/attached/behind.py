@@ -96,7 +96,7 @@ class Sections:
 
 def has_trailer(arrangement):
     """Tell whether any lamp is a trailer's. [yes/no]"""
-    return any("trailer" in words_of(part.place) for part in arrangement.listed if part.shines or part.seats)
+    return any("trailer" in words_of(part.place) for part in arrangement.listed if part.lamps)
 
 
 def sections_of(arrangement, forms, kept):

@@ -58,7 +58,7 @@ def corner(part):
 
 def standing(arrangement, forms, kept=Kept(), below=0):
     """Return which part stands in which column, and in which order, what is kept in its place; below each so much is left free. [px]"""
-    lamps = {part.name: corner(part) for part in arrangement.listed if part.shines or part.seats}
+    lamps = {part.name: corner(part) for part in arrangement.listed if part.lamps}
     has_outline = any(lamps.values()) and _stand_true(lamps, kept)
     beside = [name for name, where in lamps.items() if has_outline and not where]
     fixed = {name: where for name, where in lamps.items() if where}

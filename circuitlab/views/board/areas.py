@@ -67,8 +67,8 @@ def attached_areas(sheet):
     areas = [_part(arrangement.part(block.part), block.part, block.box, ends=[end for end, *_ in block.pins()]) for block in sheet.blocks]
     for block in sheet.blocks:
         part = arrangement.part(block.part)
-        areas += [_part(arrangement.part(lamp), lamp, (x - radius, y - radius, x + radius, y + radius))
-                  for lamp, (x, y, radius) in face_of(part).glasses(part, block).items() if lamp != part.name]
+        areas += [_part(arrangement.part(name), name, (x - radius, y - radius, x + radius, y + radius))
+                  for name, (x, y, radius) in face_of(part).seats(part, block).items()]
         for terminal, x, y in block.pins():
             ends.setdefault(terminal, (x, y))
     return (*areas, *_wires(arrangement, sheet.routes), *_terminals(ends)), ends

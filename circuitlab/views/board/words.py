@@ -31,7 +31,8 @@ def told_of(point, name, out=()):
     said = [f"{named(part)}, {part.kind}{', out' if part.seat in out or name in out else f', {state}' if state != 'fixed' else ''}"]
     if part.shines:
         said.append(f"{light_words(part, point)}, {amps_text(abs(point.current(name)), None)}")
-    said += [f"{lamp.name} {light_words(lamp, point)}, {amps_text(abs(point.current(lamp.name)), None)}" for lamp in part.seats]
+    said += [f"{each.name} {light_words(each, point) if each.shines else point.states[each.name]}, {amps_text(abs(point.current(each.name)), None)}"
+             for each in part.seats]
     if not part.is_metal:
         ends = part.ends
         read = ", ".join(f"{end.partition(':')[2] if part.terminals else end}: {volts_text(point, end)}" for end in ends)

@@ -38,7 +38,7 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .rows tbody th { font-weight: normal } .sign { margin-top: 3mm }
 .rows tbody tr:nth-child(4n) > * { border-bottom: 1pt solid #000 }
 .fill { display: inline-block; min-width: 12mm; border-bottom: .8pt solid #000; height: 1em } .wires .fill { min-width: 7mm }
-.sockets { display: flex; flex-wrap: wrap; gap: 2mm 3mm } .card { flex: 0 0 34mm; break-inside: avoid }
+.sockets { display: flex; flex-wrap: wrap; gap: 2mm 3mm } .card { flex: 0 0 34mm; break-inside: avoid } .card.told { flex-basis: 74mm }
 .card svg { width: 25mm; height: 25mm; display: block; margin-bottom: .5mm } .card th { width: 10mm; white-space: nowrap }
 .plug { break-inside: avoid } .plug figure { display: inline-block; margin: .3em 1em 0 0; font-size: .85em }
 .box { display: inline-block; width: 2.8mm; height: 2.8mm; border: .8pt solid #000; vertical-align: -.4mm }

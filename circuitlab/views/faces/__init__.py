@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from ...parts import JOINT
-from . import battery, breaker, chassis, connector, diode, flasher, fuse, lamp, led_lamp, relay, resistor, splice, switch, two_filaments
+from . import battery, breaker, chassis, connector, converter, diode, flasher, fuse, lamp, led_lamp, relay, resistor, splice, switch, two_filaments
 from .face import Face
 
 FACES = {
@@ -21,6 +21,8 @@ FACES = {
     "two-filament lamp": two_filaments.TwoFilamentFace(),
     "diode": diode.DiodeFace(),
     "connector": connector.ConnectorFace(),
+    "converter": converter.ConverterFace(),
+    "channel": converter.ChannelFace(),
 }
 PLAIN = Face()
 

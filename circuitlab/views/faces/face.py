@@ -47,6 +47,10 @@ class Face:
         """Return for each lamp in its block where it glows, middle and radius. [px]"""
         return {part.name: glass(block)} if part.shines else {}
 
+    def seats(self, part, block):
+        """Return for each part that sits in its block where a hand finds it, middle and radius. [px]"""
+        return {name: where for name, where in self.glasses(part, block).items() if name != part.name}
+
     def rows(self, part, view, pins):
         """Return the rows of its block from top to bottom: ``(terminal on the left, terminal on the right)``."""
         rows = [(f"{part.name}:{terminal}",) * 2 for terminal in part.terminals]
