@@ -56,14 +56,16 @@ def side_by_side(type_):
 
 @cache
 def rated_pins(type_):
-    """Return what each contact of a kind is made for, by its pin: that of a lamp circuit, on all but those for thicker wire. [A]
+    """Return what each contact of a kind is made for, by its pin: that of a lamp circuit, on all but ground and those for thicker wire. [A]
+
+    The common way back takes what all circuits together bring, and no text at hand says how much it may.
 
     >>> rated_pins("4-flat"), rated_pins("7-blade")["3"], "1" in rated_pins("7-blade"), rated_pins("12N")
-    ({'1': 7.5, '2': 7.5, '3': 7.5, '4': 7.5}, 5.0, False, {})
+    ({'2': 7.5, '3': 7.5, '4': 7.5}, 5.0, False, {})
     """
     amps = next(row["lamp circuit [A]"] for row in table("connectors") if row["connector"] == type_)
     thinnest = max((row["gauge [AWG]"] or 0 for row in pins_of(type_)), default=0)
-    return {row["pin"]: amps for row in pins_of(type_) if amps is not None and (row["gauge [AWG]"] or 0) == thinnest}
+    return {row["pin"]: amps for row in pins_of(type_) if amps is not None and (row["gauge [AWG]"] or 0) == thinnest and "ground" not in row["function"]}
 
 
 @dataclass(frozen=True)

@@ -120,7 +120,7 @@ def _running(sizing):
     said = [f"A charging system holds up to {say(ran.volts, 'V')} (common practice), and more flows; what flashes counts by the heat it makes in the fuse."]
     if ran.lamp:
         lamp = sizing.arrangement.part(ran.lamp)
-        said.append(f"{ran.lamp} gets most: {_volts(ran.lamp_volts)}, tested with {lamp.volts:g} V. It lasts {ran.life:.2g} times as long as it does with that.")
+        said.append(f"{ran.lamp} gets most: {_volts(ran.lamp_volts)}, where it is tested with {lamp.volts:g} V: it lasts {ran.life:.2g} of the life told for that.")
     lines = [(name, say(rating, "A"), say(amps, "A"), say(heating, "A"), f"{100 * heating / rating:.0f} %") for name, rating, amps, heating in ran.fuses]
     return "With the engine running", said, ("fuse", "rating", f"most at {say(rest, 'V')}", f"heats at {say(ran.volts, 'V')}", "of its rating"), lines
 
