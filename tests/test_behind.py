@@ -121,6 +121,17 @@ def test_a_lamp_of_the_cart_stood_behind_the_trailer_by_hand_leaves_one_outline(
     assert faults(sheet, AttachedPicture(draw_attached(whole))) == []
 
 
+def test_what_a_hand_stands_on_a_full_cart_comes_to_stand_beside_it_and_not_behind_the_trailer():
+    whole = arrangement("trailer-12n-separate-lamps").planned()
+    was = spots(lay_out_attached(whole))
+    for name, x, y in (("F2", 35, 8), ("K9", 53, 44)):
+        stood = changed(whole, MovePart(name, x, y))
+        sheet = lay_out_attached(stood)
+        assert {part: place for part, place in spots(sheet).items() if part != name} == {part: place for part, place in was.items() if part != name}
+        assert inside(next(block.box for block in sheet.blocks if block.part == name), sheet.outline) and sheet.trailer
+        assert faults(sheet, AttachedPicture(draw_attached(stood))) == [] and draw_attached(stood.planned()) == draw_attached(stood)
+
+
 def test_a_plan_of_a_trailer_draws_it_again():
     whole = arrangement("trailer-12n-separate-lamps")
     again = cl.arrangement("trailer-12n-separate-lamps").planned()

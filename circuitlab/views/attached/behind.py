@@ -99,6 +99,11 @@ def has_trailer(arrangement):
     return any("trailer" in words_of(part.place) for part in arrangement.listed if part.lamps)
 
 
+def behind_cart(arrangement):
+    """Return the parts that are a trailer's or between by their places; none without a trailer. [text]"""
+    return {part.name for part in arrangement.listed if _by_words(part) > CART} if has_trailer(arrangement) else set()
+
+
 def sections_of(arrangement, forms, kept):
     """Return in which section each part stands, or nothing where no lamp is a trailer's, or where what is kept stands otherwise. [1]
 

@@ -11,6 +11,7 @@ from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, shortened, text_width
 from ..style import question_mark
+from .behind import behind_cart
 from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
 from .channels import EDGE, LAST_EDGE, LAST_TRACK, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
 from .kept import kept_of, ways_of
@@ -91,7 +92,7 @@ def _placed(arrangement, view, pins, readings, plan):
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
     below = BELOW if is_open(arrangement) else 0
-    stands = standing(arrangement, forms, kept_of(plan, forms), below)
+    stands = standing(arrangement, forms, kept_of(plan, forms, behind_cart(arrangement)), below)
     remarks = len(remarks_on(arrangement, view, pins)) - bool(bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
