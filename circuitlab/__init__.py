@@ -29,7 +29,7 @@ __version__ = "0.1.0"
 
 PAGE = {        # what one does: the rooms and their names
     "describe": {"arrangements": "Arrangement arrangement arrangement_names load save",
-                 "parts": "Battery Breaker Chassis Connector Control Converter Diode Flasher Fuse Lamp LedLamp Relay Resistor Splice Switch TwoFilamentLamp Wire toggle"},
+                 "parts": "Battery Breaker Chassis Connector Control Converter Diode DistributionBlock Flasher Fuse FuseBlock Lamp LedLamp Relay Resistor Splice Switch TwoFilamentLamp Wire toggle"},
     "change": {"arrangements": "AddWire Changes Hold LoseJoint MoveWire RemoveWire SetValue SwapTerminals changed"},
     "solve": {"solving": "operating_point run sweep", "reasoning": "flash trial", "reasoning.leads": "take_reading"},
     "prove": {"reasoning": "lamp_logic lamp_table prove row_of rule", "reasoning.choosing": "choose", "reasoning.comparing": "compare",

@@ -7,7 +7,7 @@ contacts to lamps and ground; the rest of the wires join any two terminals.
 from random import Random
 
 from circuitlab.arrangements import Arrangement
-from circuitlab.parts import (Battery, Breaker, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
+from circuitlab.parts import (Battery, Breaker, Chassis, Connector, Control, Converter, Diode, DistributionBlock, Flasher, Fuse, FuseBlock, Lamp, LedLamp, Relay, Resistor,
                               Splice, Switch, TwoFilamentLamp, Wire, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
                               plunger_stop_switch, thermal_flasher, toggle, turn_lever, variable_load_flasher)
 from circuitlab.parts.conductors import COLOURS
@@ -17,10 +17,15 @@ CONTROLS = (Control("key", ("off", "on")), Control("brake pedal", ("released", "
             Control("selector", ("one", "two", "three", "four")))
 
 
+_BLOCKS = {3: (FuseBlock("F50", "30: 7.5 A, spare; 15: 3 A, 5 A clips 0.5 ohm"),), 6: (DistributionBlock("X50", "30: 3, 31: 3"),),
+           7: (FuseBlock("F50", "10 A, spare, 5 A"), DistributionBlock("X50", "15: 4")), 2: (Converter("K50"),),
+           5: (Converter("K50", "unpowered", "plain", loses=2.5),)}      # by the last digits of a seed
+
+
 def random_arrangement(seed, least=8, most=25):
     """Return a whole arrangement of 8 to 25 parts with some splices, shared terminals and unwired terminals."""
     chance = Random(seed)
-    parts = _parts(chance, chance.randint(least, most))
+    parts = [*_parts(chance, chance.randint(least, most)), *_BLOCKS.get(seed % 8, ())]
     ends = {part.name: [f"{part.name}:{terminal}" for terminal in part.terminals] for part in parts}
     pairs = _sensible(chance, parts, ends)
     every = [end for names in ends.values() for end in names]

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 import circuitlab as cl
-from circuitlab.arrangements import LoseJoint, MoveWire, RemoveWire, SetValue, Short, changed, read_change, read_text, write_text
+from circuitlab.arrangements import LoseJoint, MoveWire, RemoveWire, SetValue, Short, changed, read_text, write_text
 from circuitlab.arrangements.apart import Apart
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.mirrored import mirror
@@ -45,7 +45,7 @@ def test_only_a_powered_one_has_30_and_a_channel_for_the_tail_lamps():
 
 
 def test_a_channel_comes_and_goes_with_its_converter():
-    for change in (SetValue("K11.Lt", "most", 3.0), read_change("remove K11.Lt", POWERED)):
+    for change in (SetValue("K11.Lt", "most", 3.0), cl.changes.RemovePart("K11.Lt")):
         with pytest.raises(ArrangementError, match="'K11.Lt' is .* of K11 and comes and goes with"):
             changed(POWERED, change)
     out = Apart(POWERED).without("K11.Lt")

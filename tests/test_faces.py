@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from circuitlab.arrangements import Arrangement, arrangement, arrangement_names
-from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Converter, Diode, Flasher, Fuse, Lamp, LedLamp, Relay,
+from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Converter, Diode, DistributionBlock, Flasher, Fuse, FuseBlock, Lamp, LedLamp, Relay,
                               Resistor, Splice, Switch, TwoFilamentLamp, Wire)
 from circuitlab.views.attached import draw_attached, lay_out_attached
 from circuitlab.views.faces import FACES, face_of
@@ -22,7 +22,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 def everything():
     """One part of every kind, and of the switches one for each shape, none wired: every terminal shows."""
     parts = [Battery("G1"), Fuse("F1"), Breaker("F2"), Resistor("R1"), Diode("V1"), Lamp("E1"), LedLamp("E2"), TwoFilamentLamp("E3"), Splice("X1"),
-             Chassis("X2"), Connector("X5", "12N"), Converter("K11"), Converter("K12", "unpowered"), Flasher("K3"), Flasher("K4", pilot=True), Flasher("K7", type="thermal fixed load"),
+             Chassis("X2"), Connector("X5", "12N"), Converter("K11"), Converter("K12", "unpowered"), FuseBlock("F5", "30: 10 A, spare; 15: 5 A, 3 A"), DistributionBlock("X6", "30: 2, 31: 3"), Flasher("K3"), Flasher("K4", pilot=True), Flasher("K7", type="thermal fixed load"),
              *(Relay(f"K{number}", contact=contact) for number, contact in ((1, "changeover"), (2, "make"), (5, "dual"))),
              Switch("S1", "key", {"on": [("30", "15")]}, worked_by="key"),
              Switch("S2", "pedal", {"off": [("1", "2")], "on": [("1", "3")]}),
@@ -88,7 +88,7 @@ def test_what_a_hand_works_has_an_area_over_all_that_moves(which):
     made = CASES[which]()
     for _, found in handles(made):
         for handle in found:
-            part = made.by_name.get(handle.owner.partition(".")[0])
+            part = made.by_name.get(handle.owner) or made.by_name.get(handle.owner.partition(".")[0])
             if handle.touch:
                 left, top, right, low = handle.touch
                 assert right - left >= LEAST == 24 and low - top >= LEAST

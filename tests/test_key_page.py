@@ -13,7 +13,7 @@ from circuitlab.arrangements.keys import file_table, table_kinds
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.ground.places import kit_folder
-from circuitlab.parts import KINDS, Battery, Control, Fuse, Switch, Wire
+from circuitlab.parts import KINDS, Battery, Control, Fuse, FuseBlock, Switch, Wire
 from circuitlab.parts.conductors import COLOURS
 from circuitlab.views.key_page import HEADING, PAGE, keys_page, keys_text
 
@@ -80,7 +80,8 @@ def test_the_keys_of_the_file_itself_are_those_it_may_begin_with():
 def test_what_is_told_as_allowed_is_taken_and_what_lies_beyond_is_not(kind):
     """Both ends of every range, every word of every choice; a tenth beyond, and a word that is none, are refused."""
     record, tried = RECORDS[kind], 0
-    example = {"switch": Switch("S1", "c", {"on": [("1", "2")]}), "wire": Wire("W1", "G1:+", "F1:1")}.get(kind) or record("P1")
+    example = {"switch": Switch("S1", "c", {"on": [("1", "2")]}), "wire": Wire("W1", "G1:+", "F1:1"),
+               "fuse block": FuseBlock("F5", "10 A, spare")}.get(kind) or record("P1")
     for key, allowed in told(kind).items():
         number = re.match(r"(?:a whole number, )?(-?[\d.e+-]+)(?: to (-?[\d.e+-]+)| \w+ or more)", allowed)
         words = re.findall(r'"(.*?)"', allowed.partition(" unless")[0].rpartition(",")[0]) if " or " in allowed and not number else []
@@ -160,7 +161,7 @@ def everything(kind):
     return found
 
 
-@pytest.mark.parametrize("kind", sorted({*KINDS} - {"splice", "chassis", "connector", "switch"}))
+@pytest.mark.parametrize("kind", sorted({*KINDS} - {"splice", "chassis", "connector", "switch", "fuse block", "distribution block"}))
 def test_every_terminal_is_told_with_what_it_is(kind):
     named = {name for names in file_table(kind).terminals for name in names.split(", ")}
     assert named == everything(kind) and all(file_table(kind).terminals.values())
@@ -172,6 +173,9 @@ def test_terminals_that_are_counted_or_named_by_whoever_builds_are_told_so():
         assert [*file_table(kind).terminals] == ["1, 2, 3 and so on"] and KINDS[kind]("X1", **{counts: 4}).terminals == ("1", "2", "3", "4")
     assert [*file_table("connector").terminals] == ["1s, 2s, 3s and so on", "1p, 2p, 3p and so on"]
     assert KINDS["connector"]("X5", "4-flat").terminals == ("1s", "2s", "3s", "4s", "1p", "2p", "3p", "4p")
+    assert [*file_table("fuse block").terminals] == ["30, 15, 58, 75", "1, 2, 3 and so on"]
+    assert KINDS["fuse block"]("F5", "75: 5 A; 58: spare").terminals == ("75", "58", "1", "2")
+    assert [*file_table("distribution block").terminals] == ["1, 2, 3 and so on"] and KINDS["distribution block"]("X1", "31: 3").terminals == ("1", "2", "3")
     (words,) = file_table("switch").terminals.values()
     assert "`closes`" in keys_text("switch").partition("Keys:")[0] and "is a terminal" in words
 

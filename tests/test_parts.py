@@ -6,7 +6,7 @@ import pytest
 
 from circuitlab.arrangements import LoseJoint, SetValue, changed
 from circuitlab.ground.errors import PartError
-from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Diode, Fuse, Lamp, LedLamp, Relay, Resistor, Splice,
+from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Diode, Fuse, FuseBlock, Lamp, LedLamp, Relay, Resistor, Splice,
                               Wire, charged_battery, load_sensing_flasher, running_battery, thermal_flasher, toggle)
 from circuitlab.parts.conductors import copper_factor
 from circuitlab.solving import operating_point, run
@@ -32,7 +32,8 @@ def test_every_number_of_a_record_has_its_unit_in_the_docstring(kind):
 
 @pytest.mark.parametrize("kind", sorted(KINDS))
 def test_branches_and_watches_of_a_default_part_are_within_its_terminals(kind):
-    part = KINDS[kind]("P1") if kind != "switch" else toggle("P1", "switch")
+    made = {"switch": lambda: toggle("P1", "switch"), "fuse block": lambda: FuseBlock("P1", "10 A, spare")}
+    part = made.get(kind, lambda: KINDS[kind]("P1"))()
     known = {*part.terminals, *part.inner}
     branches = part.branches()
     assert all({branch.start, branch.end} <= known for branch in branches)

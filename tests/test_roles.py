@@ -13,7 +13,7 @@ from circuitlab.arrangements import changed, read_change, read_text, write_text
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.reachable import is_joined, links
 from circuitlab.ground.errors import PartError
-from circuitlab.parts import (KINDS, Battery, Branch, Breaker, Chassis, Connector, Converter, Diode, Flasher, Fuse, Lamp, LedLamp, Part,
+from circuitlab.parts import (KINDS, Battery, Branch, Breaker, Chassis, Connector, Converter, Diode, DistributionBlock, Flasher, Fuse, FuseBlock, Lamp, LedLamp, Part,
                               Relay, Resistor, Role, Splice, Switch, TwoFilamentLamp, Wire)
 from circuitlab.parts import connector
 from circuitlab.parts.flasher import TYPES
@@ -44,6 +44,7 @@ TRADE = {
     "resistor": {"1 2": "load"}, "lamp": {"1 2": "load", "54 31": "load", "58 31": "load"}, "LED lamp": {"1 2": "load"}, "diode": {"A K": "way"},
     "two-filament lamp": {"54 58": "way"}, "splice": {}, "chassis": {"1 body": "way", "2 body": "way"}, "switch": {"30 15": "contact"},
     "relay": {"86 85": "coil", "85 86": "coil", "30 87": "contact", "30 87a": "contact", "30 87b": "contact"},
+    "fuse block": {}, "distribution block": {"1 bar 30": "way", "2 bar 30": "way", "3 bar 31": "way", "4 bar 31": "way"},
     "connector": {**{f"{pin}s {pin}p": "contact*" for pin in range(1, 16)}, "2s 3s": "electronics"},
     "converter": {"58 58t": "way"},
     "channel": {**{f"{signal} 31": "electronics" for signal in ("30", "54", "L", "R", "58")}, **{f"{feed} {out}": "contact" for feed in ("30", "54", "L", "R") for out in ("Lt", "Rt")}, "30 58t": "contact"},
@@ -53,6 +54,7 @@ SAMPLES = [Battery("G1"), Fuse("F1"), Breaker("F2"), Wire("W1", "A:1", "B:1"), R
            TwoFilamentLamp("E4"), TwoFilamentLamp("E5", touching=True), TwoFilamentLamp("E6", bulb="P21W"), *TwoFilamentLamp("E7").seats,
            *(each for type_ in ("powered", "unpowered") for each in (Converter("K11", type_), *Converter("K11", type_).seats)),
            Switch("S1", "key", {"on": [("30", "15")]}), *(Connector("X5", type_) for type_ in connector.TYPES),
+           FuseBlock("F5", "30: 10 A, spare; 15: 5 A"), *FuseBlock("F6", "30: 10 A, spare; 15: 5 A clips 5 ohm").seats, DistributionBlock("X7", "30: 2, 31: 2"),
            Connector("X6", "12N", pins={"3": 2.0, "5": inf}, water={"2-3": 500.0}),
            *(Relay("K1", contact=contact, suppression=within) for contact in ("changeover", "make", "dual")
              for within in ("none", "resistor", "diode")),

@@ -11,7 +11,7 @@ from circuitlab.arrangements import (Arrangement, Hold, LoseJoint, Wanted, arran
                                      load, read_text, save, write_text)
 from circuitlab.ground.errors import CircuitLabError, FileError, UnknownName
 from circuitlab.ground.places import kit_folder
-from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Converter, Diode, Flasher, Fuse, Lamp, LedLamp,
+from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Converter, Diode, DistributionBlock, Flasher, Fuse, FuseBlock, Lamp, LedLamp,
                               Relay, Resistor, Splice, Switch, TwoFilamentLamp, Wire)
 from circuitlab.parts.flasher import SENSING, THERMAL_FIXED
 
@@ -31,6 +31,8 @@ def every_kind():
              Lamp("E1", 12.0, 5.0, "", "amber", "front", "line one\nline two"),
              Relay("K1", "make", 90.0, 6.5, 1.5, 0.012, 0.008, 0.003, 0.006),
              Connector("X5", "12N", "12N", {"3": 2.0, "5": inf}, {"2-3": 500.0}, 0.02, "hitch"), Converter("K11", "unpowered", "plain", 3.0, 2.0, 24.0, True, "tail", "odd one"),
+             FuseBlock("F5", "30: 10 A, 7.5 A mini blade clips 0.25 ohm, spare; 15: 3 A torpedo clips inf", "left", "note"),
+             DistributionBlock("X6", "15: 3, 31: 4", 60.0, False, "right", "no cover"),
              Switch("S 1", control.name, {"half way": [("1", "2")], "on": [("1", "2"), ("1", "3")]}, "key", 0.02,
                     note="tab\there, \N{SNOWMAN}")]
     wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5),

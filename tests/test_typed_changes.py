@@ -235,7 +235,7 @@ def test_random_changes_of_random_arrangements_say_themselves(seed):
 
 def test_every_value_of_every_kind_of_part_is_said_with_a_unit_its_part_reads():
     """One of each kind with its defaults, a wire too: each value typed back gives itself."""
-    made = {"switch": {"control": "key", "closes": {"on": [("1", "2")]}}}
+    made = {"switch": {"control": "key", "closes": {"on": [("1", "2")]}}, "fuse block": {"ways": "30: 10 A, spare; 15: 5 A"}}
     parts = [record(f"P{number}", **made.get(kind, {})) for number, (kind, record) in enumerate(KINDS.items())]
     circuit = Arrangement("one of each", [Control("key", ("off", "on"))], parts, [Wire("W1", "P0:+", "P0:-")])
     for part in (*circuit.listed, *circuit.wires):

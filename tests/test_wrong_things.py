@@ -97,7 +97,7 @@ def right_things():
         "AddControl.control": cl.Control("key", ("off", "on")), "AddWire.wire": cl.Wire("W90", "F1:1", "F1:2", "RD"),
         "AddPart.part": cl.Lamp("E9"), "ReplacePart.part": cl.Fuse("F1", 3.0), "source": "F1:1", "target": "F1:2",
         "terminal": "F1:1", "first": "F1:1", "second": "F1:2", "start": "F1:1", "end": "F1:2", "state": "blown", "pole": "plus",
-        "field": "rating", "sentences": "E1: steady", "Switch.control": "key", "Switch.closes": {"on": [("1", "2")]},
+        "field": "rating", "sentences": "E1: steady", "FuseBlock.ways": "10 A, spare", "Switch.control": "key", "Switch.closes": {"on": [("1", "2")]},
         "old": "F1", "new": "F9", "RenameControl.old": "lamp switch", "lines": [("steady", {"lamp switch": "on"})],
         "x": 40, "y": 20, "joins": [("30", "15")], "ambient": -20.0, "red": "F1:1", "black": "G1:-",
     }

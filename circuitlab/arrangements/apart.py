@@ -35,7 +35,10 @@ class Apart:
     def without(self, name):
         """Return the same with a part taken out, or raise ArrangementError where a hand cannot."""
         part = self.whole.part(name)
-        part = self.whole.part(part.seat or name)
+        part = part if part.alone else self.whole.part(part.seat or name)
+        if any(each.alone for each in part.seats):
+            raise ArrangementError(f"{part.kind} '{name}' stays where it is, and what sits in it comes out: take out "
+                                   f"{' or '.join(each.name for each in part.seats)}.", part=name)
         if not is_pulled(part):
             raise ArrangementError(f"{part.kind} '{name}' stays where it is: fuses, relays, lamps and what else sits in a holder "
                                    f"or socket come out. Take off the end of a wire at '{name}' instead.", part=name)
@@ -81,10 +84,10 @@ class Apart:
 
 
 def is_pulled(part):
-    """Tell whether a hand takes a part out of a holder or socket: all but batteries, metal, switches and wires. [yes/no]"""
-    return not (part.is_metal or isinstance(part, Wire) or hasattr(part, "control") or part.first(Role.SOURCE))
+    """Tell whether a hand takes a part out of a holder or socket: all but batteries, metal, switches, wires and what its fuses come out of. [yes/no]"""
+    return not (part.is_metal or isinstance(part, Wire) or hasattr(part, "control") or part.first(Role.SOURCE) or any(each.alone for each in part.seats))
 
 
 def pulling_words(part):
     """Return how it is said that a hand pulls a part and puts it back: each as it is offered, then as it is done. [text]"""
-    return PARTED if part.parted else PULLED
+    return PARTED if part.parted and not part.seat else PULLED

@@ -22,7 +22,7 @@ _NEAR = {  # a verb that may mean several: those it may mean
 _FILLERS = ("the", "off", "out", "part", "wire", "terminal", *(kind.lower() for kind in KINDS if " " not in kind))
 _WIRE = "add wire W60 from X3:2 to E5:1 RD 0.5 m 1 mm2"
 _VALUES = {"fuse": ", rating 7.5 A", "breaker": ", rating 10 A", "lamp": ", watts 21 W", "LED lamp": ", watts 3 W",
-           "switch": ', control "key", closes "on: 1-2"', "control": ": off, on"}
+           "fuse block": ', ways "10 A, 7.5 A, spare"', "switch": ', control "key", closes "on: 1-2"', "control": ": off, on"}
 _OTHER = {"off": "on", "on": "off", "released": "held", "held": "released", "left": "off", "right": "off"}   # of two positions
 _AT_REST = ("off", "released")
 _SLIP = 0.8             # as alike as two names must be for one to be taken for a slip of the other: the kit's own

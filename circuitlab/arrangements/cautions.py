@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from ..ground.errors import listed
 from ..ground.quantities import say
-from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Role, Switch
+from ..parts import Battery, Chassis, Diode, Flasher, FuseBlock, Lamp, LedLamp, Relay, Role, Switch
 from ..parts.catalogue import bulbs
 from ..parts.flasher import MOST_PROMISED
 from ..parts.lamp import LIFE_TOLD
@@ -60,7 +60,7 @@ def warnings_for(arrangement):
             of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
             of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
-    of_all = [*_shorted(arrangement, metals), *frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *unwired_words(arrangement), *_run_down(arrangement, volts),
+    of_all = [*_shorted(arrangement, metals), *frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *unwired_words(arrangement), *_on_spare_ways(arrangement), *_run_down(arrangement, volts),
               *pin_words(arrangement), *own_feed_words(arrangement)]
     return (*filter(None, [ambient_words(arrangement), not_known_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
 
@@ -79,6 +79,15 @@ def unwired_words(arrangement):
         them = "it" if len(loose) == 1 else "them"
         yield (f"no wire goes to {' and '.join(loose)}: {part.kind} '{part.name}' cannot work without {them}. "
                f"Wire {them}.")
+
+
+def _on_spare_ways(arrangement):
+    """Say of every wire on a way of a fuse block without a fuse that nothing comes through."""
+    for block in arrangement.of_kind(FuseBlock):
+        for way in block.spares:
+            for wire in arrangement.wires_at[f"{block.name}:{way}"]:
+                yield (f"wire '{wire}' is on '{block.name}:{way}', a spare way: no fuse sits there, so nothing comes through. Move it to a way with a "
+                       f"fuse, or put one in, such as: set {quoted(block.name)} ways {quoted(block.filled(way))}.")
 
 
 def _shorted(arrangement, metals):
@@ -126,7 +135,7 @@ def _unfused(arrangement, metals):
         return []
     bare = {}
     for part in arrangement.parts:
-        if not part.guards and not part.is_metal and not part.first(Role.SOURCE):
+        if not part.guards and not any(each.guards for each in part.seats) and not part.is_metal and not part.first(Role.SOURCE):
             for pole in dict.fromkeys(where[metal] for end in part.terminals if (metal := metals[end][part.name]) in where):
                 bare.setdefault(pole, []).append(part.name)
     return [f"no fuse lies between {pole} and {listed(names)}: a wire that chafes there burns. Fit one at the battery end."
@@ -138,7 +147,7 @@ def unguarded_words(arrangement):
 
     Whoever wires a circuit is told at once what sizing and the build sheet say of it later.
     """
-    guards = {part.name for part in arrangement.parts if part.guards}
+    guards = {part.seat or part.name for part in arrangement.parts if part.guards}
     for wire in arrangement.wires:
         ends = (wire.start, wire.end), (wire.end, wire.start)
         far = next((far for near, far in ends if near in arrangement.sides[0] and far.rpartition(":")[0] in guards), "")

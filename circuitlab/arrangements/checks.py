@@ -61,10 +61,20 @@ def must_be_a(kind, thing, words):
 
 
 def must_be_listed(part):
-    """Raise for a filament that comes and goes with a bulb, where a part of its own is wanted."""
+    """Raise for what sits in another part, in the words of what it is there, where a part of its own is wanted."""
     if part.seat:
-        raise ArrangementError(f"'{part.name}' is a filament of {part.seat} and comes and goes with its bulb. Change {part.seat}, or write "
-                               f"'blow {part.name}' for one that has burnt through.", part=part.name)
+        raise ArrangementError(f"'{part.name}' {part.sitting}.", part=part.name)
+
+
+def as_listed(arrangement, parts):
+    """Return parts that shall take the place of others, each part that another sits in made anew with what shall sit there."""
+    new = {}
+    for part in parts:
+        there = arrangement.part(part.name)
+        if there.seat:
+            part = new.get(there.seat, arrangement.part(there.seat)).with_seat(part) or must_be_listed(there)
+        new[part.name] = part
+    return new
 
 
 def check_names(arrangement):

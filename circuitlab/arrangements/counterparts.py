@@ -95,7 +95,8 @@ def _parts(before, after):
     there = {*pairs.values()}
     back = {name: name for name in doubtful if name not in pairs and name not in there}
     kept = {name: found for name, found in (pairs | back).items() if name in same or name != found}
-    seats = {one.name: other.name for name, found in kept.items() for one, other in zip(before.part(name).seats, after.part(found).seats)}
+    seats = {one.name: there for name, found in kept.items() for one in before.part(name).seats
+             if (there := f"{found}{one.name.removeprefix(name)}") in after.by_name}
     return kept | seats
 
 
@@ -112,9 +113,9 @@ class _Side:
                 self.links[other].append((there, one, here))
 
     def _point(self, terminal):
-        """Return part and terminal; of a splice or chassis every terminal is the same place."""
+        """Return part and terminal; of one piece of metal every terminal is the same place."""
         name, _, end = terminal.partition(":")
-        return name, "" if self.parts[name].is_metal else end
+        return name, next((f"/{metal}" if metal else "" for metal, group in self.parts[name].metals.items() if end in group), end)
 
     def likeness(self, name, places):
         """Return what two parts must share to be one: kind and values, and the place where asked."""
@@ -184,7 +185,7 @@ def _shared(sides, pairs, here, there):
 def _wires(before, after):
     """Return for each wire of the first its name in the second, parts having the same names in both."""
     known = {wire.name: wire.name for wire in before.wires if after.by_name.get(wire.name) == wire}
-    metal = {part.name for part in before.parts if part.is_metal}
+    metal = {f"{part.name}:{end}": f"{part.name}/{name}" for part in after.parts + before.parts for name, group in part.metals.items() for end in group}
     for keys in (_joined, _kept, _on_metal, _named, _cut):
         left = [[wire for wire in side.wires if wire.name not in gone] for side, gone in ((before, known), (after, {*known.values()}))]
         pairs = _pairs(left, lambda wire, keys=keys: keys(wire, metal))
@@ -232,9 +233,8 @@ def _cut(wire, metal):
 
 
 def _point(terminal, metal):
-    """Return where a wire ends, any terminal of a splice or chassis being the same place. [text]"""
-    name = terminal.partition(":")[0]
-    return name if name in metal else terminal
+    """Return where a wire ends, any terminal of one piece of metal being the same place. [text]"""
+    return metal.get(terminal, terminal)
 
 
 def _unlike(one, other):

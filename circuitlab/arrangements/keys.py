@@ -11,7 +11,7 @@ from inspect import cleandoc
 from math import inf
 
 from ..ground.errors import CircuitLabError, unknown_name
-from ..parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Converter, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
+from ..parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Converter, Diode, DistributionBlock, Flasher, Fuse, FuseBlock, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
                      TwoFilamentLamp, Wire)
 from ..parts.law import AMBIENT
 from .ambient import COLDEST, WARMEST
@@ -211,7 +211,9 @@ def _whole():
              Lamp("E3", bulb="PY21W", place="front left"), LedLamp("E1", watts=3.0, place="rear left"), TwoFilamentLamp("E5", bulb="1157", place="rear right"),
              Diode("V1", forward_current=3.0, resistance=0.03, place="under the dash"),
              Connector("X5", "12N", pins={"3": 2.0}, water={"2-3": 500.0}, place="tail of the cart"),
-             Converter("K11", "unpowered", loses=0.5, place="tail of the cart")]
+             Converter("K11", "unpowered", loses=0.5, place="tail of the cart"),
+             FuseBlock("F5", "30: 10 A, 7.5 A mini blade, spare; 15: 10 A, spare", place="under the dash"),
+             DistributionBlock("X6", "30: 4, 31: 6", place="under the seat")]
     wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5, note="keep it short: nothing guards it")]
     rule = [Wanted("E3", "flashing", {"turn lever": "left"}), Wanted("S3:L", "dead", {"turn lever": "off"})]
     return Arrangement("Orchard cart", [Control("turn lever", ("off", "left", "right"), ("left", "off", "right"))], parts, wires, rule,

@@ -10,7 +10,7 @@ from ..parts import Lamp
 from .pairs import across
 
 ROUNDS = 16         # nodes away, up to which what lies around a node tells what it is
-_WORDS = ("name", "place", "note", "control", "closes", "start", "end", "colour", "seat", "out", "signals")       # fields that say nothing of what a part or wire is
+_WORDS = ("name", "place", "note", "control", "closes", "start", "end", "colour", "seat", "out", "signals", "way")       # fields that say nothing of what a part or wire is
 
 
 @dataclass(frozen=True)

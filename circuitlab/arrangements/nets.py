@@ -128,8 +128,9 @@ def _metals(arrangement, built=False):
     """Return for each terminal one that stands for the metal it is on; as it was built, before any fault, where asked. [text]"""
     pairs = [wire.terminals for wire in arrangement.wires if (not wire.is_touch if built else isfinite(wire.resistance))]
     for part in (each for each in arrangement.parts if each.is_metal):
-        ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
-        pairs += list(zip(ends, ends[1:]))
+        for group in part.metals.values():
+            ends = [f"{part.name}:{terminal}" for terminal in group]
+            pairs += list(zip(ends, ends[1:]))
     return leaders(arrangement.terminals, pairs)
 
 

@@ -11,10 +11,10 @@ def own_feed_words(arrangement):
     for part in asking:
         feed = f"{part.name}:{part.own_feed}"
         there = {name for name, metal in metals.items() if metal == metals[feed] and name != feed}
-        owners = sorted({name.partition(":")[0] for name in there})
-        loads = [each for each in map(arrangement.part, owners) if each is not part and not each.is_metal]
-        guards = [each for each in loads if each.guards]
-        others = [each.name for each in loads if not each.guards]
+        guards = [each for each in arrangement.parts if each.guards and there & {*each.ends}]
+        holding = {part.name, *(each.seat or each.name for each in guards)}
+        owners = sorted({name.partition(":")[0] for name in there} - holding)
+        others = [name for name in owners if not arrangement.part(name).is_metal]
         advice = f"Wire {feed} straight to a fuse of its own at the battery: an overload on the trailer must not darken the vehicle's own lamps"
         if not guards:
             yield f"{part.kind} '{part.name}' has no fuse of its own: {feed} hangs on {listed(others) or 'nothing'} by wires alone. {advice}."

@@ -15,7 +15,7 @@ from ..parts import Battery, Flasher, Lamp, Relay, Wire
 from ..parts.law import AMBIENT
 from ..parts.making import Maker
 from .ambient import ambient_between
-from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, must_be_listed, rule_today, today
+from .checks import MOST, as_listed, check_joins, check_kinds, check_list, check_names, held_pairs, must_be_listed, rule_today, today
 from .nets import freewheeled, pole_on_frame, poles, sides, supplies
 from .not_known import check_not_known, not_known_names
 from .plan import Plan, must_be_a_plan
@@ -149,7 +149,7 @@ class Arrangement(Showing, metaclass=Maker):
 
     @cached_property
     def listed(self):
-        """The parts as they are described, listed and drawn: without the filaments that come and go with a bulb."""
+        """The parts as they are described, listed and drawn: without what sits in another, as filaments in a bulb and fuses in a block."""
         return tuple(part for part in self.parts if not part.seat)
 
     @cached_property
@@ -268,7 +268,7 @@ class Arrangement(Showing, metaclass=Maker):
 
     def with_parts(self, *changed, without=()):
         """Return a copy in which the given parts or wires take the place of those of the same name."""
-        new = {part.name: part for part in changed}
+        new = as_listed(self, changed)
         for name in (*new, *without):
             must_be_listed(self.part(name))
         parts = tuple(new.get(part.name, part) for part in self.parts if part.name not in without)

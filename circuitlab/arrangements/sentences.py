@@ -16,7 +16,7 @@ from ..ground.limits import MOST_SENTENCE
 _UNITS = {"volts": "V", "voltage": "V", "threshold": "V", "resistance": "ohm", "joint": "ohm", "rating": "A",
           "current": "A", "load": "A", "watts": "W", "time": "s", "gap": "s", "length": "m", "area": "mm2",
           "rate": "per minute", "temperature": "C",   # by the last word of a field's name, unless it is here in full:
-          "rated_load": "W", "least_load": "W", "most_load": "W", "hold_up": "s", "carries": "A", "blocks": "V"}
+          "rated_load": "W", "least_load": "W", "most_load": "W", "hold_up": "s", "carries": "A", "blocks": "V", "amps": "A", "clips": "ohm"}
 _GRAMMAR = frozenset("from to at by with and as a an new in its wires part wire control shown when if or else is".split())
 _QUOTED = re.compile(r'"(?:\\.|[^"\\])*"', re.DOTALL)
 CURLY = "\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE LOW-9 QUOTATION MARK}"

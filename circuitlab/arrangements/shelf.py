@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from ..parts import Battery, Chassis, Connector, Control, Converter, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch, TwoFilamentLamp
+from ..parts import Battery, Chassis, Connector, Control, Converter, Diode, DistributionBlock, Flasher, Fuse, FuseBlock, Lamp, LedLamp, Relay, Resistor, Splice, Switch, TwoFilamentLamp
 from ..parts.flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher
 from .asked_back import free_name
 from .changes import AddPart
@@ -88,6 +88,10 @@ _SHELF = (
     ("tail and stop lamp 21/5 W", lambda name: TwoFilamentLamp(name, bulb="P21/5W"), None),
     ("LED lamp", LedLamp, None),
     ("splice, 3 ways", lambda name: Splice(name, 3), None),
+    ("fuse block, 4 ways", lambda name: FuseBlock(name, "10 A, 7.5 A, spare, spare"), None),
+    ("fuse block, battery and ignition", lambda name: FuseBlock(name, "30: 10 A, spare; 15: 7.5 A, spare"), None),
+    ("distribution block, 6 studs", lambda name: DistributionBlock(name, "30: 6"), None),
+    ("distribution block, plus and minus", lambda name: DistributionBlock(name, "30: 4, 31: 4"), None),
     ("chassis, 4 studs", lambda name: Chassis(name, 4), None),
     ("diode", Diode, None),
     ("connector to a trailer, 4-flat", lambda name: Connector(name, "4-flat"), None),

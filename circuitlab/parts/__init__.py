@@ -18,9 +18,11 @@ from .breaker import Breaker
 from .conductors import Chassis, Resistor, Splice, Wire
 from .connector import Connector
 from .converter import Converter
+from .distribution import DistributionBlock
 from .flasher import Flasher
 from .flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher
 from .fuse import Fuse
+from .fuse_block import FuseBlock
 from .lamp import Lamp
 from .law import Part
 from .relay import Relay
@@ -31,9 +33,10 @@ from .switches import (Control, Switch, hazard_switch, key_switch, plunger_stop_
 from .two_filaments import TwoFilamentLamp
 
 KINDS = {record.kind: record for record in (Battery, Fuse, Breaker, Resistor, Splice, Chassis, Switch, Relay, Flasher,
-                                            Lamp, LedLamp, TwoFilamentLamp, Diode, Connector, Converter)}
+                                            Lamp, LedLamp, TwoFilamentLamp, Diode, Connector, Converter, FuseBlock,
+                                            DistributionBlock)}
 
-__all__ = ["Battery", "Branch", "Breaker", "Chassis", "Connector", "Control", "Converter", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
+__all__ = ["Battery", "Branch", "Breaker", "Chassis", "Connector", "Control", "Converter", "Diode", "DistributionBlock", "Flasher", "Fuse", "FuseBlock", "JOINT", "KINDS", "Lamp",
            "LedLamp", "Part", "Relay", "Resistor", "Role", "Splice", "Switch", "TwoFilamentLamp", "Wire", "charged_battery", "hazard_switch",
            "key_switch", "load_needing_flasher", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch",
            "running_battery", "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]

@@ -196,7 +196,7 @@ class Resistor(Part):
 
 @dataclass(frozen=True)
 class Splice(Part):
-    """A splice or distribution block (device letter X): numbered terminals, one piece of metal.
+    """A splice (device letter X): numbered terminals, one piece of metal.
 
     Parameters
     ----------

@@ -102,8 +102,8 @@ class Channel(Part):
     round_time: ClassVar[float] = HOLDS + SWITCHES
     patience: ClassVar[float] = WAITS
     loses_as: ClassVar[str] = "converter"
-    seat_word: ClassVar[str] = "a channel"
 
+    sitting = property(lambda self: f"is a channel of {self.seat} and comes and goes with it. Change {self.seat}")
     states = property(lambda self: ("dead",) if self.dead else ("off", "on", "cut off", "dead", "shorted"))
     stuck = property(lambda self: () if self.dead else (("dead channel", f"channel {self.name} dead, its output never on", "dead"),
                                    ("stuck channel", f"channel {self.name} shorted, its output on for good", "shorted")))

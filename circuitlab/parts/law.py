@@ -51,6 +51,8 @@ class Part(metaclass=Maker):
     needs: ClassVar[tuple] = ()        # terminals it cannot work without, once any is wired; an unused contact is none
     seat: ClassVar[str] = ""           # the part it sits in and comes and goes with, for a filament that nobody lists by itself
     seats: ClassVar[tuple] = ()        # the parts that sit in it so
+    sitting: ClassVar[str] = ""        # what it is to the part it sits in, and what is to be done instead of changing it: the rest of a sentence
+    alone: ClassVar[bool] = False      # whether a hand takes it out of that by itself
     mishaps: ClassVar[tuple] = ()      # what may befall it: kind and words of a fault, and the value that is then another
     stuck: ClassVar[tuple] = ()        # what may hold it in one state for good: kind and words of a fault, and the state
     loses_as: ClassVar[str] = "contact"   # as what the volts lost in its contacts are limited: a field of the limits
@@ -114,6 +116,11 @@ class Part(metaclass=Maker):
     def is_metal(self):
         """Whether it is only metal that wires meet on, which cannot be opened: a splice, a chassis. [yes/no]"""
         return bool(self.merged or self.inner)
+
+    @property
+    def metals(self):
+        """Each piece of metal with the terminals on it: of what is only metal one without a name, with all of them. [text]"""
+        return {"": self.terminals} if self.is_metal else {}
 
     @property
     def neighbours(self):
@@ -226,6 +233,10 @@ class Part(metaclass=Maker):
     def with_value(self, field, value):
         """Return the part with one value changed, and with it whatever follows from that value."""
         return replace(self, **{field: value})
+
+    def with_seat(self, part):
+        """Return the part with another one, of the same name, in the place of one that sits in it; None where none changes by itself."""
+        return None
 
     def within(self, **told):
         """Return the part as it is in other surroundings, such as another ambient: itself where they are so already."""

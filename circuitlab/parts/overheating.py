@@ -153,6 +153,13 @@ def overheated_thing(words):
     return re.split(" (?:carries|turns|has) ", words, maxsplit=1)[0]
 
 
+def bar_words(name, bar, amps, may):
+    """Say that a bar of a block carries more than it is sold for, or nothing. [text]"""
+    if float(f"{amps:.3g}") <= may:
+        return ""
+    return f"{name} carries {say(amps, 'A')} over its {bar}, made for {may:g} A for long: it gets too hot for its housing"
+
+
 def resistor_words(name, watts, most):
     """Say that a resistor turns more into heat on average than it is sold for, or nothing. [text]"""
     if float(f"{watts:.3g}") <= most:

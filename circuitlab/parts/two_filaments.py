@@ -73,6 +73,11 @@ class Seated(Lamp):
     needs: ClassVar[tuple] = ()
 
     @property
+    def sitting(self):
+        return (f"is a filament of {self.seat} and comes and goes with its bulb. Change {self.seat}, or write "
+                f"'blow {self.name}' for one that has burnt through")
+
+    @property
     def judged_by(self):
         found = names.filaments_of(self.bulb)
         return found[FEEDS.index(self.feed)] if len(found) == 2 else found[0]

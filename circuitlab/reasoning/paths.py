@@ -48,7 +48,8 @@ class Step:
     @property
     def is_wire(self):
         """Whether it is along a wire, whose ends are terminals of others. [yes/no]"""
-        return self.start.partition(":")[0] != self.name
+        own = {end.partition(":")[0] for end in (self.start, self.end)}
+        return self.name not in own and not (len(own) == 1 and self.name.startswith(f"{own.pop()}."))      # what sits in a part lies between two of its terminals
 
     @property
     def pins(self):
@@ -207,14 +208,14 @@ def _followed(point, flows, terminal, near, far):
 
 
 def _with_metal(steps):
-    """Put in splices and distribution blocks between steps, and join steps from stud to body to stud."""
+    """Put in splices between steps, and join steps from stud to body or bar to stud."""
     whole = []
     for step in steps:
         last = whole[-1] if whole else step
         if whole and last.end != step.start:
             last = Step(last.end.partition(":")[0], last.end, step.start, step.amps)
             whole.append(last)
-        if whole and last.name == step.name and step.start.endswith(":body"):
+        if whole and last.name == step.name and (step.start.endswith(":body") or ":bar " in step.start):
             whole[-1] = replace(step, start=last.start)
         else:
             whole.append(step)

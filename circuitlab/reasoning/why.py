@@ -81,11 +81,12 @@ def _part(standing, part):
     """Return the reason of a part by what its branches are."""
     roles = {branch.role for branch in part.branches()}
     if part.seats:      # what sits in it
-        return Reason(" ".join(_part(standing, lamp).sentence for lamp in part.seats))
+        return Reason(" ".join(_part(standing, each).sentence for each in part.seats))
     if part.terminals and part.terminals[0] in standing.net.point_of:      # a wire: its ends are terminals of others
         return _wire(standing, part)
     if part.is_metal:
-        return _terminal(standing, f"{part.name}:{part.terminals[0]}", part.name)
+        told = [_terminal(standing, f"{part.name}:{group[0]}", f"{part.name} {metal}".strip()) for metal, group in part.metals.items()]
+        return told[0] if len(told) == 1 else Reason(" ".join(each.sentence for each in told))
     if Role.SOURCE in roles:
         amps = max(abs(standing.point.current(part.name, order)) for order, _ in enumerate(part.branches()))
         return Reason(f"{part.name} gives {say(amps, 'A')}.")
@@ -273,7 +274,7 @@ def _guard(standing, part):
     amps = abs(point.current(part.name, order))
     if amps >= NOTHING:
         return Reason(f"{part.name} is {state} and carries {say(amps, 'A')} of the {part.rating:g} A printed on it.")
-    ends = sorted((f"{part.name}:{end}" for end in part.terminals), key=lambda end: standing.at(end) not in standing.live)
+    ends = sorted(part.ends, key=lambda end: standing.at(end) not in standing.live)
     if standing.at(ends[0]) not in standing.live:
         return _terminal(standing, ends[0], f"{part.name} is {state} and carries nothing; {ends[0]}")
     outlet = next(end for end in ends if end != _fed(standing, part, ends))

@@ -84,7 +84,7 @@ def nets(arrangement, connections):
 
 
 def _conductors(arrangement):
-    return [[f"{part.name}:{end}" for end in part.terminals] for part in arrangement.parts if part.is_metal]
+    return [[f"{part.name}:{end}" for end in group] for part in arrangement.parts for group in part.metals.values()]
 
 
 def turns(arrangement):

@@ -187,6 +187,8 @@ def _thing(found, part):
         return f"{', '.join(told[:3])}, {part.load_range}, switches {load_words(found, part)}"
     if part.lamps:
         return ", ".join([*told[:1 if told[0] == part.bulb else 2], part.light])
+    if any(each.guards for each in part.seats):
+        return face_of(part).details(part)
     heat = found.heat(part) if isinstance(part, Resistor) else 0
     return part.kind if part.is_metal else ", ".join(told[:3]) + (f", hot: some {heat:.0f} W while on" if heat >= HOT else "")
 

@@ -69,8 +69,10 @@ def _called(thing):
 
 def _stays_on_metal(comparison, thing):
     """Tell whether all that became of a wire is that it goes to another terminal of one piece of metal. [yes/no]"""
-    ends = [(was.partition(":")[0], now.partition(":")[0]) for field, was, now in thing.values if field in _ENDS]
-    return len(ends) == len(thing.values) and all(was == now and comparison.before.part(was).is_metal for was, now in ends)
+    ends = [(was, now) for field, was, now in thing.values if field in _ENDS]
+    metals = [{f"{part.name}:{end}": (part.name, name) for name, group in part.metals.items() for end in group}
+              for was, _ in ends for part in [comparison.before.part(was.partition(":")[0])]]
+    return len(ends) == len(thing.values) and all(metal.get(was) == metal.get(now) is not None for (was, now), metal in zip(ends, metals))
 
 
 def _changed_words(comparison, thing):

@@ -16,6 +16,7 @@ from circuitlab.parts import Diode
 
 from judges import converters
 from judges.curves import RATED, amps_at, siemens, slope_at
+from judges.fuse_blocks import ends_of
 from judges.two_filaments import SINGLE, end_of, is_missing
 
 
@@ -41,7 +42,10 @@ def elements(arrangement, states):
     found = []
     for part in arrangement.parts:
         for order, start, end, ohms, force, curve in _inside(part, "blown" if is_missing(part, arrangement) else states[part.name]):
-            found.append(Element(part.name, order, *(end_of(part.name, each) for each in (start, end)), ohms, force, curve))
+            ends, clips = ends_of(part, arrangement) if part.kind == "fuse" and "." in part.name else ({}, 0.0)
+            ends = [ends.get(each) or end_of(part.name, each) for each in (start, end)]
+            if ohms + clips < float("inf"):
+                found.append(Element(part.name, order, *ends, ohms + clips, force, curve))
     for wire in arrangement.wires:
         ohms = wire.start_joint + 0.017241 * wire.length / wire.area * warm(wire.temperature, wire) + wire.end_joint
         if ohms < float("inf"):
@@ -75,6 +79,10 @@ def _inside(part, state):
             yield order, str(order + 1), metal[order], part.stud_resistance, 0.0, None
         for order in range(part.studs - 1 if part.body_resistance else 0):
             yield part.studs + order, metal[order], metal[order + 1], part.body_resistance, 0.0, None
+    elif part.kind == "distribution block":
+        bars = [f"bar {bar.partition(':')[0].strip()}" for bar in part.bars.split(",") for _ in range(int(bar.partition(":")[2]))]
+        for order, bar in enumerate(bars):
+            yield order, str(order + 1), bar, 0.001, 0.0, None
     elif part.kind == "relay":
         yield from _relay(part, state)
     elif part.kind == "flasher":

@@ -20,6 +20,8 @@ ODDS = {  # how often one is met beside the others: the kit's own guess from com
     "corroded joint": 8.0,
     "lost ground joint": 8.0,
     "blown fuse": 4.0,
+    "missing fuse": 0.5,
+    "clips spread": 2.0,
     "open wire": 4.0,
     "poor pin": 4.0,
     "open pin": 2.0,
@@ -94,8 +96,8 @@ class Fault(Showing):
 
     @property
     def is_poor(self):
-        """Whether it is nothing but poor or lost contacts, of joints or pins, so that nothing touches. [yes/no]"""
-        return all(isinstance(change, LoseJoint) or isinstance(change, SetValue) and change.field == "pins" for change in self.changes)
+        """Whether it is nothing but poor or lost contacts, of joints, pins or clips, so that nothing touches. [yes/no]"""
+        return all(isinstance(change, LoseJoint) or isinstance(change, SetValue) and change.field in ("pins", "clips") for change in self.changes)
 
     def apply(self, arrangement):
         """Return the arrangement with the fault in it."""
@@ -217,6 +219,9 @@ def _of_part(arrangement, part):
     if part.guards or part.first(Role.LOAD):
         kind = "blown fuse" if part.guards else "blown lamp" if part.shines else "dead load"
         for state in gone:
+            if state == part.parted:
+                yield _fault("missing fuse", name, f"no fuse sits in the place of {name}", Hold(name, state))
+                continue
             yield _fault(kind, name, f"{part.kind} {name} open for good" if part.moves else f"{name} {state}", Hold(name, state))
     for kind, words, state in part.stuck:
         yield _fault(kind, name, words, Hold(name, state))

@@ -117,7 +117,7 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
 def bridged(arrangement, fault):
     """Return the fuse that a fault bridges, or nothing. [text]"""
     return next((part.name for part in arrangement.parts if part.guards
-                 and {f"{part.name}:{terminal}" for terminal in part.terminals} in fault.touching), "")
+                 and {*part.ends} in fault.touching), "")
 
 
 def _places_of(arrangement, fault):

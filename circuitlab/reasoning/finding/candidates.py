@@ -20,7 +20,7 @@ from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TR
 from .candidate import Candidate, graded, ohms_words
 from .poor_contacts import new_bulb, of_battery, of_bolt, of_clips, of_holder, of_pins
 
-SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded here instead
+SORT_OF = {     # of the catalogue's kinds; those of a wire's joints and a fuse's clips are graded here instead, and a fuse that is missing reads as one that is blown
     "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
     "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
     "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching",

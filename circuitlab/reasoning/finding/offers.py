@@ -116,7 +116,7 @@ class Left:
                 continue
             gone = self.solved.weighing.blown(part.name)[self.numbers]
             if gone.any() and not gone.all():
-                first = f"{part.name}:{part.terminals[0]}"
+                first = part.ends[0]
                 out = self.efforts["a lamp taken out"] + self.reaching(first) if part.shines else 0.0
                 yield Offer(self.efforts["look"] + out, gone.astype(int), instrument="look", look=part.name)
 

@@ -52,7 +52,7 @@ def of_holder(arrangement, part):
 
 def of_clips(arrangement, part):
     """Yield the clips of a fuse's holder, spread or corroded, in grades: leads reach the holder, not the fuse."""
-    end = f"{part.name}:{part.terminals[-1]}" if part.guards else ""
+    end = part.ends[-1] if part.guards else ""
     if part.guards and any(branch.mated for branch in part.branches()) and arrangement.wires_at[end]:
         for changes, place, grade, share in _behind(arrangement, end, (*graded(CONTACT_GRADES, CLIPS_SHARE / 2), (inf, CLIPS_SHARE / 2))):
             yield Candidate(changes, f"{ohms_words(grade)} between {part.name} and the clips of its holder", "fuses", (part.name,),

@@ -273,7 +273,7 @@ def looked_at(arrangement):
 
 def _place_kind(part):
     """Return the line of the table of efforts for a part's terminals. [text]"""
-    if part.guards or part.first(Role.SOURCE):
+    if any(each.guards for each in (part, *part.seats)) or part.first(Role.SOURCE):
         return "at a fuse or battery"
     if part.first(Role.LOAD) or part.lamps:
         return "at a lamp or load"

@@ -13,7 +13,7 @@ from ...arrangements.cautions import frame_contradicted
 from ...arrangements.rows import count_rows
 from ...ground.quantities import say
 from ...ground.showing import Showing
-from ...parts import Chassis, Connector, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
+from ...parts import Chassis, Connector, Diode, DistributionBlock, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
 from ...parts.conductors import copper_factor
 from ...parts.overheating import COIL_STANDS, CONTACT_CARRIES, OVERVOLTED, TOUCH_BURNS, WARM
 from .guarding import guarding
@@ -309,6 +309,10 @@ def _rated(part, load, at):
     if isinstance(part, Diode):
         yield _finding("the diode carries the load", part.name, f"{load.amps:.2f} A flow through it {at}", load.amps,
                        part.rated_current, "A")
+    if isinstance(part, DistributionBlock):
+        bar, amps = part.over_bar(load.branch, [load.point.current(part.name, order) for order in range(len(part.branches()))])
+        if load.amps > amps - FLOWS:      # all of it passes this stud
+            yield _finding("the bar carries the load", part.name, f"{amps:.2f} A flow over its {bar} {at}", amps, part.rated_amps, "A")
     ohms, most = 0.0, inf
     if isinstance(part, Resistor):
         ohms, most = part.resistance, part.rated_watts

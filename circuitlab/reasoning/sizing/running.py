@@ -15,7 +15,7 @@ VOLTS = 14.4 / 12           # of a system's volts, the most that a charging syst
 SYSTEMS = 6.0, 12.0, 24.0, 48.0     # V, of vehicles: common practice
 OF_SYSTEM = 0.8, 1.25       # of a system's volts, between which a battery is one of that system: the kit's own
 AGAIN = ("the lamp stands its volts", "the coil stands its volts", "the wire carries the load", "nothing glows where two things meet",
-         "the contact carries the load", "the pin carries the load", "the diode carries the load", "the resistor stands its heat")
+         "the contact carries the load", "the pin carries the load", "the bar carries the load", "the diode carries the load", "the resistor stands its heat")
 
 
 @dataclass(frozen=True)

@@ -74,7 +74,7 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
     pieces += [_reading(label, arrangement.part(label.owner), point) for label in sheet.labels if label.kind == "reading"]
     live = live_texts(arrangement, volts, states)
     for block in sheet.blocks:
-        pieces.append(_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix))
+        pieces.append(_block(sheet, block, arrangement.part(block.part), volts, states, live, prefix))
     pieces += key_of(sheet, settled)
     return "".join(pieces + [words(label) for label in below]) + "</svg>"
 
@@ -84,7 +84,7 @@ def state_layer_attached(sheet, arrangement, point, prefix=""):
     states, volts = states_at(arrangement, point), point if point.is_settled else None
     live = live_texts(arrangement, volts, states)
     live |= {key: "" for key in live if face_of(arrangement.part(key[0])).glows(arrangement.part(key[0]))}
-    blocks = [_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix, False)
+    blocks = [_block(sheet, block, arrangement.part(block.part), volts, states, live, prefix, False)
               for block in sheet.blocks]
     return "".join([*_routes(sheet, arrangement, point, prefix), *blocks])
 
@@ -115,7 +115,8 @@ def _reading(label, wire, point):
     return words(replace(label, x=round(x, 1)), text)
 
 
-def _block(sheet, block, part, point, state, live, prefix, glows=True):
+def _block(sheet, block, part, point, states, live, prefix, glows=True):
+    state = face_of(part).state(part, states)
     ends = {f"{part.name}:{terminal}": state_of(f"{part.name}:{terminal}", point) for terminal in part.terminals}
     texts = []
     for label in sheet.labels:

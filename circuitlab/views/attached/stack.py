@@ -41,7 +41,7 @@ class Stack:
         name = terminal.partition(":")[0]
         own = self.own_sides(terminal)
         if self.standing.beside and self.column_of[name] == len(self.columns) - 1:
-            return (0,)
+            return own[:1]      # the left, unless it has none there
         return own
 
     def own_sides(self, terminal):

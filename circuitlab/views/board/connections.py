@@ -21,7 +21,7 @@ BARE = "0.2"               # m, of a wire from the battery's live pole, which no
 _USUAL = {"battery": ("voltage",), "fuse": ("rating",), "breaker": ("rating",), "resistor": ("resistance",), "splice": ("ways",),
           "chassis": ("studs",), "switch": ("control", "closes"), "relay": ("suppression",), "flasher": ("type",),
           "lamp": ("watts", "light"), "LED lamp": ("watts", "light"), "two-filament lamp": ("bulb", "light"),
-          "connector": ("type", "pins")}      # shown of every part of a kind; others where they are not the default
+          "connector": ("type", "pins"), "fuse block": ("ways",), "distribution block": ("bars", "rated_amps")}      # shown of every part of a kind; others where they are not the default
 _NO_VALUE = ("name", "place", "note")
 
 

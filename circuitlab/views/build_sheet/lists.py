@@ -78,6 +78,7 @@ def connection_list(arrangement, expected, blank=False):
     notes = [f"Wire in all: {cut}." if cut else "There is no wire.",
              "AWG is the next larger even gauge, with its true area in brackets."]
     notes += [f"{wire.name}: {wire.note}" for wire in arrangement.wires if wire.note]
+    notes += filter(None, (face_of(part).noted(part, arrangement) for part in arrangement.listed))
     if arrangement.loose:
         notes.append(f"No wire goes on: {', '.join(arrangement.loose)}.")
     return (table(Grid("Connections", heads, rows), split=True, kind="wires") + _readings_words(expected, blank)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from ...parts import JOINT
-from . import battery, breaker, chassis, connector, converter, diode, flasher, fuse, lamp, led_lamp, relay, resistor, splice, switch, two_filaments
+from . import battery, breaker, chassis, connector, converter, diode, distribution, flasher, fuse, fuse_block, lamp, led_lamp, relay, resistor, splice, switch, two_filaments
 from .face import Face
 
 FACES = {
@@ -23,6 +23,8 @@ FACES = {
     "connector": connector.ConnectorFace(),
     "converter": converter.ConverterFace(),
     "channel": converter.ChannelFace(),
+    "fuse block": fuse_block.FuseBlockFace(),
+    "distribution block": distribution.DistributionFace(),
 }
 PLAIN = Face()
 

@@ -51,6 +51,14 @@ class Face:
         """Return for each part that sits in its block where a hand finds it, middle and radius. [px]"""
         return {name: where for name, where in self.glasses(part, block).items() if name != part.name}
 
+    def state(self, part, states):
+        """Return in which state its block is drawn, all states known. [text]"""
+        return states[part.name]
+
+    def noted(self, part, arrangement):
+        """Return what the connection list says of its terminals besides the wires. [text]"""
+        return ""
+
     def rows(self, part, view, pins):
         """Return the rows of its block from top to bottom: ``(terminal on the left, terminal on the right)``."""
         rows = [(f"{part.name}:{terminal}",) * 2 for terminal in part.terminals]

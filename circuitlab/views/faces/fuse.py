@@ -2,6 +2,7 @@
 
 from .body import Body
 from .face import Face
+from .piece import Piece
 from .shape import Shape
 
 
@@ -12,6 +13,10 @@ class _Rectangle(Shape):
 
     def form(self):
         x, middle = self.xs[0], (self.top + self.low) / 2
+        if self.note == "missing":      # the two clips, nothing between them
+            for y in (self.top, self.low):
+                self.line((x - 5, y), (x + 5, y))
+            return
         self.box(x - 5, self.top, x + 5, self.low)
         if self.note == "blown":
             self.line((x, self.top), (x, middle - 5), (x - 3, middle - 3))
@@ -41,5 +46,13 @@ class FuseFace(Face):
     marking = heading = "{0.rating:g} A"
     listing = "{0.family} fuse, {0.rating:g} A"
 
+    def pieces(self, part, arrangement):
+        (contact,) = part.branches()
+        return [Piece(part.name, part.name, self.shape, part.ends[:1], part.ends[1:],
+                      closed=tuple((state, (0,) if contact.conducts(state) else ()) for state in part.states))]
+
     def changing(self, part, arrangement):
-        return [("blown", "blown")]
+        return [(max(part.states[1:], key=len), "blown")]
+
+    def live(self, part, state, point):
+        return {"state": state, "blown": "" if state == part.states[0] else state}

@@ -6,6 +6,7 @@ from .draft import drafted
 from .framed import ARROW
 
 _SPLICE_PITCH, _GROUND = 46, 120     # from one terminal of a splice to the next; how long a chassis comes [px]
+_BARS = 72                   # from one bar of a block to the next [px]
 _WIDEST = 100                # the number of the first path: no reference to a path comes out wider than it is drawn alone [1]
 
 
@@ -56,7 +57,10 @@ def alone_of(part, arrangement):
     symbols = tuple(symbol for symbol in sheet.symbols if symbol.piece.part in names)
     metals = tuple(_wide(metal) for metal in sheet.metals if metal.part == part.name)
     keys = {symbol.piece.key for symbol in symbols} | {metal.key for metal in metals} | names
-    labels = tuple(label for label in sheet.labels if label.owner in keys)
+    down = {metal.key: metals[0].lines[0][1] + _BARS * number - metal.lines[0][1] for number, metal in enumerate(metals)} if part.is_metal else {}
+    metals = tuple(replace(metal, lines=tuple((x, y + down.get(metal.key, 0), far, low + down.get(metal.key, 0)) for x, y, far, low in metal.lines))
+                   for metal in metals)
+    labels = tuple(replace(label, y=label.y + down.get(label.owner, 0)) for label in sheet.labels if label.owner in keys)
     xs = {x for symbol in symbols for x in symbol.xs}
     columns = tuple(x for x in sheet.columns if x in xs) or (metals[0].lines[0][0],)
     boxes = [thing.box for thing in (*symbols, *labels)] + [line for metal in metals for line in metal.lines]

@@ -30,7 +30,7 @@ def _height(standing, part, alone):
     if part.is_metal:
         count = sum(bar.kind == "splice" for bar in bars)
         return floor if alone.metals[0].kind == "ground" else top + _SPLICE * (floor - top) + _STAIRS * (count % _STEPS)
-    if part.guards:
+    if any(each.guards for each in (part, *part.seats)):
         return min(top + _HEAD, lowest)
     if part.first(Role.COIL) or part.first(Role.CONTACT):
         return min(top + max(_HEAD, (_COIL if part.first(Role.COIL) else _CONTACT) * (floor - top)), lowest)

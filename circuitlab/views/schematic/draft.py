@@ -129,10 +129,10 @@ class _Draft(Spacing):
             yield Label(rail_words(self.arrangement), x, y - 10, NAME, "sheet", bar.owner, "", True)
         elif self._named_beside(bar):
             wide = text_width(self._beside(bar), NAME, True)
-            yield Label(self._beside(bar), round(x - wide - 9, 1), y + 4, NAME, "sheet", bar.owner, "", True)
+            yield Label(self._beside(bar), round(x - wide - 9, 1), y + 4, NAME, "sheet", bar.owner if ":" in bar.key else bar.key, "", True)
         elif bar.kind == "ground":
-            text = rail_words(self.arrangement, False) if ":" in bar.key else bar_text(self.arrangement, bar.owner, bar.kind)
-            yield Label(text, x, y + 16, NAME, "sheet", bar.owner, "", True)
+            text = rail_words(self.arrangement, False) if ":" in bar.key else bar_text(self.arrangement, bar.key, bar.kind)
+            yield Label(text, x, y + 16, NAME, "sheet", bar.owner if ":" in bar.key else bar.key, "", True)
 
     def _metal(self, bar):
         y, xs = self.level_y[bar.level], [self.x[column] for column in self.span[bar]]

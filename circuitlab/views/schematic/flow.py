@@ -28,7 +28,7 @@ def heights(arrangement):
     for part in arrangement.parts:
         if isinstance(part, Chassis):
             fixed.update((f"{part.name}:{stud}", 0.0) for stud in part.terminals)
-        for group in part.merged:
+        for group in part.merged or (() if isinstance(part, Chassis) else part.metals.values()):
             for other in group[1:]:
                 join(f"{part.name}:{group[0]}", f"{part.name}:{other}", 50.0)
         for branch in part.branches() if not part.is_metal else ():

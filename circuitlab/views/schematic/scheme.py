@@ -192,8 +192,10 @@ def _make_bars(scheme, height):
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         if part.is_metal:
             kind = "ground" if part in grounds else "splice"
-            bar = scheme.add(Bar(part.name, kind, part.name, sum(height[end] for end in ends) / len(ends)))
-            scheme.bar_of.update((end, bar) for end in ends)
+            for name, group in part.metals.items():
+                there = [f"{part.name}:{terminal}" for terminal in group]
+                bar = scheme.add(Bar(f"{part.name}.{name}".removesuffix("."), kind, part.name, sum(height[end] for end in there) / len(there)))
+                scheme.bar_of.update((end, bar) for end in there)
             continue
         for end in ends:
             pins, wires = len(scheme.stand_of[end]), len(arrangement.wires_at[end])

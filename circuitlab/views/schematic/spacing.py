@@ -125,7 +125,7 @@ class Spacing:
 
     def _beside(self, bar):
         """Return what is written on the left of a bar; its name alone where what is free would push aside what is kept. [text]"""
-        return bar_text(self.arrangement, bar.owner, bar.kind, self.is_brief)
+        return bar_text(self.arrangement, bar.owner if ":" in bar.key else bar.key, bar.kind, self.is_brief)
 
     def _named_beside(self, bar):
         """Tell whether a bar has its name on its left: a splice, or a chassis that another one lies below. [yes/no]"""
@@ -139,10 +139,12 @@ class Spacing:
                 yield (y + NUMBER if top else y - NUMBER - TAP), terminal.partition(":")[2]
 
 
-def bar_text(arrangement, owner, kind, is_brief=False):
+def bar_text(arrangement, key, kind, is_brief=False):
     """Return what is written at a splice or chassis: its name, and unless it is to be brief which of its terminals are free. [text]"""
-    free = [terminal for terminal in arrangement.part(owner).terminals if not arrangement.wires_at[f"{owner}:{terminal}"]]
-    text = shortened(owner, 60, NAME) + (f"  {ground_words(arrangement)}" if kind == "ground" else "")
+    owner, metal = (key, "") if key in arrangement.by_name else key.rsplit(".", 1)
+    part = arrangement.part(owner)
+    free = [terminal for terminal in part.metals.get(metal, part.terminals) if not arrangement.wires_at[f"{owner}:{terminal}"]]
+    text = shortened(owner, 60, NAME) + (f" {metal}" if metal else "") + (f"  {ground_words(arrangement)}" if kind == "ground" else "")
     return f"{text} free: {shortened(', '.join(free), 40)}" if free and not is_brief else text
 
 

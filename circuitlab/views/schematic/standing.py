@@ -93,7 +93,7 @@ class Standing:
         self.taken.words.append(label.box)
         bar = self.metals.get(label.owner)
         if bar and label.kind == "sheet" and is_numbered(bar):
-            now = replace(label, text=bar_text(self.arrangement, bar.part, bar.kind))
+            now = replace(label, text=bar_text(self.arrangement, bar.key, bar.kind))
             is_beside = label.y - bar.lines[0][1] < 10
             label = replace(now, x=round(label.x + label.box[2] - now.box[2], 1)) if is_beside else now
         self.labels.append(label)
