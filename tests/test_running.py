@@ -6,7 +6,7 @@ import pytest
 from small_boards import board
 
 import circuitlab as cl
-from circuitlab.arrangements import ReplacePart, SetValue, arrangement, changed
+from circuitlab.arrangements import ReplacePart, SetValue, arrangement, changed, read_change
 from circuitlab.parts import Battery, Connector, Fuse, Lamp, LedLamp, Resistor, toggle
 from circuitlab.parts.connector import rated_pins
 from circuitlab.reasoning.sizing import judge, size
@@ -123,3 +123,13 @@ def test_the_fuse_of_a_pin_counts_by_the_side_that_it_feeds():
     whole = changed(loaded(3, fuse=10.0), ReplacePart(replace(Connector("X5", "7-blade"))))
     assert size(whole).unguarded == ()      # pin 2 of a 7-blade is one for power
     assert size(loaded(2, "7-blade", "3", 7.5)).unguarded == (("F1", "X5", ("3",), 5.0),)
+
+
+def test_a_fuse_that_sits_in_a_block_counts_like_any_other():
+    own = cl.changes.bare()
+    for sentence in ('add part F5 fuse block, ways "30: 15 A, 5 A"', "add part X5 connector, type 4-flat", "add part E1 lamp", "add wire W1 from G1:+ to F5:30",
+                     "add wire W2 from F5:1 to X5:2s", "add wire W3 from X5:2p to E1:1", "add wire W4 from E1:2 to X1:1", "add wire W5 from X1:2 to G1:-"):
+        own = changed(own, read_change(sentence, own))
+    sized = size(own)
+    assert sized.unguarded == (("F5.1", "X5", ("2",), 7.5),) and [name for name, *_ in sized.running.fuses] == ["F5.1", "F5.2"]
+    assert "Caution: F5.1 of 15.0 A does not guard pin 2 of X5" in sizing_text(sized)

@@ -91,7 +91,7 @@ def _sections(sizing):
         yield "What flows", ["Not known: no row comes to a result that could be sized. Mend that first."], (), []
         return
     wires = {wire.name for wire in sizing.arrangement.wires}
-    if sizing.running:
+    if sizing.running and (sizing.running.fuses or sizing.running.lamp):
         yield _running(sizing)
     yield _flows(sizing, "What flows through fuses and contacts",
                  lambda load: load.role is Role.CONTACT)
