@@ -7,6 +7,7 @@ from itertools import product
 import pytest
 
 import circuitlab as cl
+from circuitlab.arrangements import changed
 from circuitlab.arrangements.wishes import MOST, WISHES
 from circuitlab.commands.line import main
 from circuitlab.ground.places import kit_folder
@@ -507,3 +508,25 @@ def test_it_is_told_that_a_drawing_has_the_kits_own_flasher_where_another_one_is
     """The commands named below the offers draw what the library has."""
     choice = cl.choose(filaments="shared", hazard="no", flasher=flasher, most=1, faults=False)
     assert ("both show the kit's own" in " ".join(tail_text(choice).split())) == is_told
+
+
+@pytest.mark.outside("UN R48 6.5.8, a tell-tale for the turn signals of a trailer; from memory")
+def test_where_a_plug_is_asked_for_what_a_trailer_on_the_road_has_besides_is_named():
+    for name in ("trailer-4-flat-combined-lamps", "trailer-12n-separate-lamps"):
+        found = traits(cl.arrangement(name))
+        told = "; ".join(lacks(found, plug="4-flat"))
+        assert "light a rear fog lamp on the trailer and a lamp for the trailer's plate: none is there" in told and "UN R48 6.5.8" in told and "local code" in told
+        assert "6.5.8" not in "; ".join(lacks(found)) and "fog" not in "; ".join(lacks(found))
+    assert "6.5.8" not in "; ".join(lacks(traits(cl.arrangement("separate-filaments")), plug="4-flat"))
+    (offer,) = cl.choose(plug="12N", trailer="yes", faults=False).offers
+    assert any("UN R48 6.5.8" in words for words in offer.lacks)
+
+
+def test_a_fog_lamp_a_plate_lamp_and_a_tell_tale_are_found_by_their_places():
+    whole = cl.arrangement("trailer-12n-separate-lamps")
+    lamps = [cl.changes.AddPart(cl.Lamp(name, bulb="R5W", place=place, light=light)) for name, place, light in (
+        ("E20", "trailer rear fog", "red"), ("E21", "trailer plate", "white"), ("E22", "dash", "amber"), ("E23", "dash", "amber"))]
+    wires = [cl.AddWire(cl.Wire(f"W{number}", start, end, area=0.75)) for number, (start, end) in enumerate((
+        ("X3:1", "E22:1"), ("E22:2", "X1:1"), ("X4:1", "E23:1"), ("E23:2", "X1:1")), 80)]
+    told = "; ".join(lacks(traits(changed(whole, *lamps, *wires)), plug="12N"))
+    assert "fog" not in told and "plate" not in told and "6.5.8" not in told

@@ -184,3 +184,22 @@ def test_the_two_views_are_each_others_mirror_image(kind):
     assert all(one[pin][1] == other[pin][1] and abs(one[pin][0] + other[pin][0] - wide) < 1.1 for pin in one)
     swapped = {"7-blade": (("3", "4"), ("5", "6"), ("1", "2")), "4-flat": (("1", "4"), ("2", "3"))}[kind]
     assert all(abs(one[left][0] - other[right][0]) < 1.1 for left, right in swapped)
+
+
+def own_plug(kind):
+    """The sheet of an empty board with one connector, as its words."""
+    whole = changed(cl.changes.bare(), read_change(f"add part X9 connector, type {kind}", cl.changes.bare()))
+    return " ".join("".join(ET.fromstring(build_sheet(whole).encode("utf-8")).itertext()).split())
+
+
+def test_a_face_that_no_source_tells_is_left_out_and_the_sheet_says_so():
+    for kind in TYPES:
+        assert ("so there is no picture" in own_plug(kind)) == (pins_of(kind)[0]["across [1]"] is None)
+
+
+@pytest.mark.outside("the colours of caravans and motor homes on a 7-blade: green tail, red left, brown right, yellow reversing; from memory")
+def test_the_second_colour_code_of_a_7_blade_is_told_where_its_pins_are():
+    said = own_plug("7-blade")
+    assert all(words in said for words in ("pin 3, tail, green", "pin 5, left stop and turn, red", "pin 6, right stop and turn, brown", "pin 7, reversing, yellow", "from memory"))
+    assert "pin 1, ground" not in said.partition("A second code")[2].partition("(from memory)")[0]
+    assert all("second code" not in own_plug(kind).lower() for kind in TYPES if kind != "7-blade")

@@ -118,8 +118,10 @@ def test_every_way_it_fails_is_among_the_faults_and_is_seen():
             "bulb of E1 turned round in its holder", "E1:54 touches E1:58", "E1:58 touches E1:31"} == set(found)
     table = cl.fault_table(CART, faults=[*found.values()])
     worst = {line.fault.words: line.worst for line in table.lines}
+    turned = next(line for line in table.lines if "turned" in line.fault.words)
+    assert "lamp lost" in turned.counts and {name for effect in turned.effects for name in effect.classes} == {"wrong signal", "lamp lost", "no effect"}
     assert worst == {"E1.54 blown": "lamp lost", "E1.58 blown": "lamp lost", "filaments of E1 touch each other": "wrong signal",
-                     "P21W, of one filament, in E1 in the place of P21/5W": "wrong signal", "bulb of E1 turned round in its holder": "lamp lost",
+                     "P21W, of one filament, in E1 in the place of P21/5W": "wrong signal", "bulb of E1 turned round in its holder": "wrong signal",      # too bright, beside the stop lamp lost
                      "E1:54 touches E1:58": "wrong signal", "E1:58 touches E1:31": "signal lost"}
     turned = table.reading(next(line for line in table.lines if "turned" in line.fault.words))
     assert "E2 out of its socket" in str(turned) or "E1:5" in str(turned)
@@ -158,7 +160,7 @@ def test_the_filament_that_a_wrong_bulb_has_not_is_missing_at_rest_in_time_and_i
 def test_comparing_tells_that_a_turned_tail_is_brighter_and_lists_the_bulb_alone():
     said = cl.compare(CART, changed(CART, SetValue("E1", "fitted", "turned round"))).text()
     assert 'changed: two-filament lamp E1, fitted "right way" to "turned round"' in said and "changed: lamp E1.54" not in said
-    assert "was steady, now dim" in said and "brighter" in said
+    assert "was steady, now dim" in said and "was steady, now too bright" in said
 
 
 def test_a_wrong_or_turned_bulb_is_a_caution_that_says_how_to_change_it_unhurt():

@@ -1,15 +1,16 @@
 """What a repairer tells of a fault: the closed list of looks, what is said besides, and the forms of the sentences."""
 
 ONLY_SOMETIMES, WITH_TRAILER, SINCE_RAIN = SAID_BESIDES = ("only sometimes", "only with the trailer", "since it rained")
-LOOKS = ("dark", "dim", "steady", "flashing", "fast", "slow", "flickers", "glows")
+LOOKS = ("dark", "dim", "steady", "flashing", "fast", "slow", "flickers", "glows", "too bright")
 AS_IT_SHALL = ("good", "fine", "ok", "okay", "right", "normal", "working", "works", "it works", "yes", "as it should", "as it shall be")     # of a lamp, or of a row
 SAME = {"weaker": "dim", "dimmer": "dim", "fainter": "dim", "darker": "dim", "faster": "fast", "quicker": "fast", "slower": "slow",
         "out": "dark", "dead": "dark", "off": "dark", "weak": "dim", "faint": "dim", "on": "steady", "lit": "steady", "good": "steady",
         "flash": "flashing", "flashes": "flashing", "blinks": "flashing", "blinking": "flashing", "flicker": "flickers",
-        "flickering": "flickers", "glow": "glows", "glowing": "glows", "quick": "fast", "slowly": "slow"}
+        "flickering": "flickers", "bright": "too bright", "brighter": "too bright", "glaring": "too bright", "glares": "too bright", "glow": "glows", "glowing": "glows", "quick": "fast", "slowly": "slow"}
 BRIGHTNESS = ("bright", "dim", "dark")       # of a test lamp
 SYMPTOM_FORMS = {
     "rear left dim when braking": "a lamp by its name or place; one of " + ", ".join(LOOKS) + "; the controls",
+    "rear left too bright when braking": "of a tail lamp also: tail lamp brighter than brake lamp",
     "E1 dark when turn left and stop, only sometimes": "several controls; and one of " + ", ".join(SAID_BESIDES) + " behind it",
     "E2 steady when braking": "what is as it should be, told beside what is not",
 }

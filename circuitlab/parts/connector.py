@@ -15,7 +15,7 @@ from ..ground.errors import shown, unknown_name
 from ..ground.quantities import number_between
 from .branch import JOINT, Branch, Role
 from .law import Part
-from .overheating import BAD_JOINT, touch_words
+from .overheating import BAD_JOINT, pin_words, touch_words
 from .tables import table
 from .values import number, word
 
@@ -52,6 +52,20 @@ def side_by_side(type_):
     apart = {(one["pin"], other["pin"]): hypot(one["across [1]"] - other["across [1]"], one["up [1]"] - other["up [1]"])
              for one, other in combinations(rows, 2)}
     return tuple(pair for pair, distance in apart.items() if distance <= _NEAREST * min(apart.values()))
+
+
+@cache
+def rated_pins(type_):
+    """Return what each contact of a kind is made for, by its pin: that of a lamp circuit, on all but ground and those for thicker wire. [A]
+
+    The common way back takes what all circuits together bring, and no text at hand says how much it may.
+
+    >>> rated_pins("4-flat"), rated_pins("7-blade")["3"], "1" in rated_pins("7-blade"), rated_pins("12N")
+    ({'2': 7.5, '3': 7.5, '4': 7.5}, 5.0, False, {})
+    """
+    amps = next(row["lamp circuit [A]"] for row in table("connectors") if row["connector"] == type_)
+    thinnest = max((row["gauge [AWG]"] or 0 for row in pins_of(type_)), default=0)
+    return {row["pin"]: amps for row in pins_of(type_) if amps is not None and (row["gauge [AWG]"] or 0) == thinnest and "ground" not in row["function"]}
 
 
 @dataclass(frozen=True)
@@ -174,10 +188,15 @@ class Connector(Part):
         leaks = [Branch(*(f"{pin}{SOCKET}" for pin in pair.split("-")), Role.ELECTRONICS, ohms) for pair, ohms in self.water]
         return (*contacts, *leaks)
 
+    def rated(self, pin):
+        """Return what the contact of a pin is made for by its kind's standard, or None where none is known. [A]"""
+        return rated_pins(self.type).get(pin)
+
     def overheated(self, currents):
-        """Return a sentence about every poor pin that may set fire."""
-        said = (touch_words(f"pin {pin} of {self.name}", "there", amps**2 * self.ohms(pin))
-                for pin, amps in zip(self.numbers, currents) if BAD_JOINT <= self.ohms(pin) < inf)
+        """Return a sentence about every pin that carries more than it is made for, and every poor one that may set fire."""
+        said = [pin_words(f"pin {pin} of {self.name}", abs(amps), self.rated(pin)) for pin, amps in zip(self.numbers, currents)]
+        said += [touch_words(f"pin {pin} of {self.name}", "there", amps**2 * self.ohms(pin))
+                 for pin, amps in zip(self.numbers, currents) if BAD_JOINT <= self.ohms(pin) < inf]
         return tuple(filter(None, said))
 
 

@@ -268,6 +268,11 @@ class Lamp(Part):
         return names.marking(self.bulb)
 
     @property
+    def misplaced(self):
+        """What stands in the place of its filament; of a lamp by itself nothing does. [text]"""
+        return ""
+
+    @property
     def judged_by(self):
         """The filament of the catalogue whose light is its rated light, or None."""
         found = names.filaments_of(self.bulb)

@@ -121,6 +121,13 @@ def contact_words(name, contact, amps, may):
             f"it overheats, and stands that {when}")
 
 
+def pin_words(name, amps, may):
+    """Say that a connector's contact carries more than its kind is made for, where that is known, or nothing. [text]"""
+    if may is None or float(f"{amps:.3g}") <= may:
+        return ""
+    return (f"{name} carries {say(amps, 'A')}, made for {may:g} A for long: its contact gets too hot, loses its spring and melts what holds it")
+
+
 def effective_amps(share, on, off):
     """Return the steady current that heats as much on average as one for a share of the time and another for the rest. [A]
 

@@ -92,6 +92,14 @@ class Seated(Lamp):
         return Misplaced(law.volts, law.watts, law.ambient, lights[0] / lights[1])
 
     @property
+    def misplaced(self):
+        """What stands in the place of its filament, where that is another, and where to look; else empty. [text]"""
+        if not isinstance(self.filament, Misplaced):
+            return ""
+        return (f"a filament of {self.watts:g} W is where one of {self.judged_by.watts:g} W belongs. Look at the bulb of {self.seat} and its holder, "
+                "not at the wires, supply off and bulb cold")
+
+    @property
     def states(self):
         return ("whole", "blown") if self.is_there else ("missing", "blown")
 

@@ -9,7 +9,7 @@ from ..ground.showing import Showing
 from ..solving.buzzing import NO_REST
 from ..parts.flasher import HURRY
 from .flickering import restless_light
-from .looks import DARK_BELOW, DIM_BELOW, SEEN, differs, goes_out
+from .looks import DARK_BELOW, DIM_BELOW, SEEN, TOO_BRIGHT, TOO_BRIGHT_ABOVE, differs, goes_out
 
 TOO_SHORT = 0.03              # s, a dark moment no filament shows
 ALLOWED_RATE = (60.0, 120.0)  # flashes per minute. Sources: StVZO s.54; UN R48; SAE J974 par. 4.3
@@ -21,7 +21,7 @@ class Flash(Showing):
 
     Attributes
     ----------
-    look : {"dark", "steady", "dim", "pulses", "flashing", "dim flashing", "flickers", "changing", "dim changing"}
+    look : {"dark", "steady", "dim", "too bright", "pulses", "flashing", "dim flashing", "flickers", "changing", "dim changing"}
         ``pulses`` where it is brighter and less bright, as anybody sees, without going out; ``dim``, ``dim flashing`` and ``dim changing`` where the light of what is lit is never reached; ``flickers`` where
         what feeds it finds no rest and the eye can follow; ``changing`` is on or off once without a full flash. [text]
     rate : float or None
@@ -113,8 +113,9 @@ def flash(course, lamp, start=0.0, end=None):
     edges = _edges(stretch, highest / 2)
     dim, light = ("dim", f", {100 * peak:.0f} % of its light") if peak < DIM_BELOW else ("", "")
     if not edges:
-        return _pulse(course, lamp, first, behind, stretch) or Flash(
-            lamp, dim or "steady", None, None, highest, f"{dim or 'steady'} at {highest:.1f} V{light}")
+        still = dim or (TOO_BRIGHT if peak > TOO_BRIGHT_ABOVE and course.arrangement.part(lamp).misplaced else "steady")
+        return (None if still == TOO_BRIGHT else _pulse(course, lamp, first, behind, stretch)) or Flash(
+            lamp, still, None, None, highest, f"{still} at {highest:.1f} V{light}")
     rate, share = _rhythm(edges)
     if rate is None:
         return Flash(lamp, f"{dim} changing".strip(), None, None, highest,

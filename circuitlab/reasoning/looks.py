@@ -8,6 +8,8 @@ lets a stop lamp wink with the turn signal.
 
 DARK_BELOW = 0.01  # of rated light
 DIM_BELOW = 0.25
+TOO_BRIGHT = "too bright"
+TOO_BRIGHT_ABOVE = 2.5   # of the light that belongs there, from where on another filament is too bright for its place: the kit's own
 SEEN = 0.2         # of the brighter light, the least difference anybody sees who looks at one after the other: from memory
 OUT_BELOW = 0.5 ** 3.4   # of the brighter light, what half of its volts give: with less it is out between two flashes
 
@@ -36,15 +38,19 @@ def seen_to(look):
     return look if look in ("pulses", "flickers") else f"is {look}"
 
 
-def look_of(lights):
+def look_of(lights, is_misplaced=False):
     """Return the look of a lamp from its light in every combination of flasher phases, relative to rated. [1], [text]
 
-    >>> look_of([0.9, 0.0]), look_of([0.9, 0.85]), look_of([0.9, 0.5]), look_of([0.2, 0.0]), look_of([0.2, 0.1])
-    ('flashing', 'steady', 'pulses', 'dim flashing', 'dim')
+    Another filament in the place of its own may be too bright there; what too many volts do to a lamp is told by its life.
+
+    >>> look_of([0.9, 0.0]), look_of([0.9, 0.85]), look_of([0.9, 0.5]), look_of([0.2, 0.0]), look_of([0.2, 0.1]), look_of([8.0], True)
+    ('flashing', 'steady', 'pulses', 'dim flashing', 'dim', 'too bright')
     """
     most, least = max(lights), min(lights)
     if most < DARK_BELOW:
         return "dark"
     if goes_out(least, most):
         return "dim flashing" if most < DIM_BELOW else "flashing"
+    if is_misplaced and most > TOO_BRIGHT_ABOVE:
+        return TOO_BRIGHT
     return "dim" if most < DIM_BELOW else "pulses" if differs(most, least) else "steady"

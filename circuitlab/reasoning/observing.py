@@ -20,7 +20,7 @@ from ..solving import operating_point
 from ..solving.buzzing import NO_REST, starved_words, verdict_at
 from .flickering import restless_light
 from .hurrying import hurry_of
-from .looks import DIM_BELOW, brightness, goes_out, look_of
+from .looks import DIM_BELOW, TOO_BRIGHT, brightness, goes_out, look_of
 from .mean_heat import mean_amps
 from .settled_course import WARM, settled_course
 from .sizing import capacity
@@ -28,9 +28,9 @@ from .terminals import cells_at, timed_cells, timed_points
 
 HEAT_TABLE = TABLE   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
-DARK, DIM, LIT, FLICKERS, PULSES = range(5)   # the last two of what turns on and off as something buzzes, or pulses with a flasher
+DARK, DIM, LIT, FLICKERS, PULSES, BRIGHT = range(6)   # flickers and pulses: of what turns on and off as something buzzes, or pulses with a flasher
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}
-_LEVEL_OF = {"dark": DARK, "dim": DIM, "steady": LIT, "pulses": PULSES}     # of looks that are the same in every phase
+_LEVEL_OF = {"dark": DARK, "dim": DIM, "steady": LIT, "pulses": PULSES, TOO_BRIGHT: BRIGHT}     # of looks that are the same in every phase
 SURE = 25.0            # times the strain at which a fuse blows in the end
 TIMED = "no single answer; looked at over time"
 AT_ONCE = 5e-7         # s, less than the clock of a time course can tell
@@ -44,7 +44,7 @@ class Observed:
     ----------
     levels : tuple of tuple of int
         For each combination of phases (or each extreme of a time course), every lamp as 0 dark, 1 dim, 2 lit,
-        3 flickers, 4 pulses; dark is what goes out beside its brighter phase too. [1]
+        3 flickers, 4 pulses, 5 too bright; dark is what goes out beside its brighter phase too. [1]
     verdict, sentence : str
     blown : tuple of str
         Fuses that blow.
@@ -171,7 +171,8 @@ def observe_row(arrangement, positions):
 
 
 def _levels(points, lamps):
-    return _in_phases(levels_of([point.light(lamp) for point in points]) for lamp in lamps) or ((),) * len(points)
+    arrangement = points[0].arrangement
+    return _in_phases(levels_of([point.light(lamp) for point in points], bool(arrangement.part(lamp).misplaced)) for lamp in lamps) or ((),) * len(points)
 
 
 def _in_phases(of_lamps):
@@ -179,13 +180,13 @@ def _in_phases(of_lamps):
     return tuple(zip(*of_lamps))
 
 
-def levels_of(lights):
+def levels_of(lights, is_misplaced=False):
     """Return the level of a lamp in every combination of phases from its light there, relative to rated. [1]
 
     >>> levels_of([0.9, 0.0]), levels_of([0.9, 0.5]), levels_of([0.2, 0.1])
     ((2, 0), (4, 4), (1, 1))
     """
-    most, look = max(lights), look_of(lights)
+    most, look = max(lights), look_of(lights, is_misplaced)
     if look in _LEVEL_OF:
         return (_LEVEL_OF[look],) * len(lights)
     return tuple(DARK if goes_out(light, most) else DIM if most < DIM_BELOW else LIT for light in lights)
@@ -200,6 +201,8 @@ def look(levels, index):
     seen = {phase[index] for phase in levels}
     if FLICKERS in seen or PULSES in seen:
         return "flickers" if FLICKERS in seen else "pulses"
+    if seen == {BRIGHT}:
+        return TOO_BRIGHT
     if len(seen) == 1:
         return ("dark", "dim steady", "steady")[seen.pop()]
     return "flashing" if max(seen) == LIT else "dim flashing"
@@ -302,7 +305,8 @@ def _timed(arrangement, positions, points, lamps):
         known = course.verdict in NO_REST and all(turn.is_settled for phase in turns for turn in phase)
         return Observed(tuple(_in_turns(phase, lamps, course) for phase in turns) if known else (), course.verdict, course.sentence)
     seen = [index for index, moment in enumerate(course.times) if WARM <= moment]
-    levels = _in_phases(levels_of([pick(course.light[lamp][index] for index in seen) for pick in (max, min)]) for lamp in lamps) or ((), ())
+    levels = _in_phases(levels_of([pick(course.light[lamp][index] for index in seen) for pick in (max, min)], bool(arrangement.part(lamp).misplaced))
+                        for lamp in lamps) or ((), ())
     blown = {event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held))
     return Observed(levels, "settled", TIMED, tuple(sorted(blown)), broken=breaking(timed_cells(arrangement, positions, course)),
                     **hurry_of(timed_points(arrangement, positions, course)))

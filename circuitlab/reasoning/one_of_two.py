@@ -8,6 +8,7 @@ from ..parts import Battery
 from ..parts.overheating import overheated_thing
 from ..solving import operating_point
 from .hurrying import hurry_of
+from .looks import TOO_BRIGHT
 from .mean_heat import too_hot
 from .rows import row_of
 
@@ -90,5 +91,5 @@ class OneOfTwo:
     def least(self, lamp):
         """Return the least volts of a lamp while it is lit, over all rows, or None where it never is. [V]"""
         found = [max(abs(volts) for volts in row.cells[lamp].volts) for row in self.own_rows
-                 if lamp in row.cells and row.cells[lamp].volts and row.cells[lamp].look in ("steady", "pulses", "flashing")]
+                 if lamp in row.cells and row.cells[lamp].volts and row.cells[lamp].look in ("steady", "pulses", "flashing", TOO_BRIGHT)]
         return min(found, default=None)

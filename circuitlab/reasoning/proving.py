@@ -16,10 +16,10 @@ from ..solving.beside_fuses import endangered
 from ..solving.buzzing import NO_REST
 from .failures import Failure
 from .going_on import going_on
-from .looks import look_of
+from .looks import TOO_BRIGHT
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
-from .rows import LampTable
+from .rows import LampTable, look_at
 from .rows_at_once import lamp_table, rows_at_once
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
 from .terminals import cells_at, telling_point, terminal_path
@@ -27,7 +27,7 @@ from .timing import timed
 
 MOST_ORDERS = 4096   # rows beyond which orders of throwing are not walked through
 GLIMMER = 0.1        # V, from where on current that comes another way is told too
-THROUGHOUT = ("steady", "pulses")    # looks of a lamp that is lit in every flasher phase
+THROUGHOUT = ("steady", "pulses", TOO_BRIGHT)    # looks of a lamp that is lit in every flasher phase
 MOST_TIMED = 512     # rows beyond which only some are played in time
 
 
@@ -249,6 +249,9 @@ def _at_lamp(arrangement, positions, lamp, cell, points, throws):
     elif abs(point.lamp_volts(lamp)) >= GLIMMER:
         detour = path_to(point, lamp)
     seen = _seen(look, [point_.lamp_meter(lamp) or 0.0 for point_ in points])
+    wrong = arrangement.part(lamp).misplaced
+    if wrong and look in ("dim", TOO_BRIGHT):       # its volts are there: no way is to be looked at
+        return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), None, (), throws, remarks=(f"{lamp}: {wrong}", *_remarks(points)))
     return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path, _phases_told(point), throws, detour,
                    _left_operated(point, throws), _remarks(points))
 
@@ -320,7 +323,7 @@ def _with_stays(arrangement, table, failures, progress):
 
 
 def _of_stay(arrangement, row, way, tell):
-    lamps = {lamp: cell if cell.look == NOT_KNOWN else replace(cell, look=look_of([point.light(lamp) for point in way.points]))
+    lamps = {lamp: cell if cell.look == NOT_KNOWN else replace(cell, look=look_at(way.points, lamp))
              for lamp, cell in row.cells.items()}
     judged = {**lamps, **cells_at(arrangement, row.positions, way.points)}
     return _broken(arrangement, row, judged, way.points, way.throws if tell else ())

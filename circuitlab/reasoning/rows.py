@@ -334,7 +334,7 @@ def _is_seen(points, others, lamp):
 
 def look_at(points, lamp):
     """Return the look of a lamp in a row's points, one for each combination of flasher phases. [text]"""
-    return look_of([point.light(lamp) for point in points])
+    return look_of([point.light(lamp) for point in points], bool(points[0].arrangement.part(lamp).misplaced))
 
 
 def _uneven_words(faint, least, bright, most, has_its_volts):

@@ -115,5 +115,6 @@ def _cells(arrangement, found):
     cells = {}
     for lamp in (lamp.name for lamp in arrangement.of_kind(Lamp)):
         light, volts = (read(lamp).filled(0.0).reshape(found.shape[1:]).tolist() for read in (found.light, found.lamp_volts))
-        cells[lamp] = [(look_of(phases), tuple(own)) for phases, own in zip(light, volts)]
+        is_misplaced = bool(arrangement.part(lamp).misplaced)
+        cells[lamp] = [(look_of(phases, is_misplaced), tuple(own)) for phases, own in zip(light, volts)]
     return cells

@@ -45,7 +45,13 @@ def fault_table_text(table, readings=True, most=None):
         told += [f"Reading: {reading_words(table.reading(line), line.is_short, table.arrangement.pole_on_frame, line.fault.is_poor)}"] if readings else []
         for first, words in zip((f"{number:3}. ", *["     "] * len(told)), told):
             said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
-    without = [line.fault.words for line in table.lines if line.worst == "no effect"]
+    none = [line for line in table.lines if line.worst == "no effect"]
+    dimmer = {line.fault.words: table.dimmed(line) for line in none} if readings and most is None else {}
+    dimmer = {words: seen for words, seen in dimmer.items() if seen}
+    if dimmer:
+        told = (f"{words} ({_dimmer(*seen)})" for words, seen in dimmer.items())
+        said += ["", *wrap(f"No signal is lost, and a lamp is dimmer as one sees beside a sound one: {'; '.join(told)}.", WIDE)]
+    without = [line.fault.words for line in none if line.fault.words not in dimmer]
     if without and most is None:
         said += [
             "",
@@ -104,7 +110,12 @@ def faults_summary(table):
 def _effects(table, line, readings):
     """Return what is seen of a fault, and with readings what is in danger beside it, in sentences. [text]"""
     beside = [f"Beside it: {words}." for words in table.endangered(line)] if readings else []
-    return [seen_words(table, line), *beside]
+    dimmed = table.dimmed(line) if readings and line.worst == "no effect" else None
+    return [f"No signal is lost, and {_dimmer(*dimmed)}." if dimmed else seen_words(table, line), *beside]
+
+
+def _dimmer(lamp, share):
+    return f"{lamp} gives {100 * share:.0f} % of its right light"
 
 
 def class_words(line):

@@ -56,6 +56,8 @@ def _model(arrangement):
 def _count(sizing):
     broken = len(sizing.broken)
     checks = f"{counted(len(sizing.findings), 'check')} made"
+    if not broken and sizing.unguarded and not sizing.arrangement.cautions():
+        return f"{checks}, every rule is kept. That does not lift the caution below."
     if not broken and sizing.arrangement.cautions():
         return f"{checks}, every rule is kept. That does not lift the cautions above."
     if not broken:
@@ -78,7 +80,7 @@ def _to_buy(arrangement):
 
 def _sections(sizing):
     """Yield (heading, sentences, heads, lines) of every section."""
-    yield "Rules", [_count(sizing)], ("rule", "part", "found", "limit", "source"), [
+    yield "Rules", [_count(sizing), *_unguarded(sizing)], ("rule", "part", "found", "limit", "source"), [
         (finding.rule, finding.part, _number(finding.value, finding.unit), _limit(finding), finding.source)
         for finding in sizing.broken]
     if not sizing.broken:
@@ -89,6 +91,8 @@ def _sections(sizing):
         yield "What flows", ["Not known: no row comes to a result that could be sized. Mend that first."], (), []
         return
     wires = {wire.name for wire in sizing.arrangement.wires}
+    if sizing.running and (sizing.running.fuses or sizing.running.lamp):
+        yield _running(sizing)
     yield _flows(sizing, "What flows through fuses and contacts",
                  lambda load: load.role is Role.CONTACT)
     yield _flows(sizing, "What flows through coils and loads",
@@ -101,6 +105,24 @@ def _sections(sizing):
     yield _copper(sizing)
     yield _guards(sizing)
     yield "At rest", [_rest(sizing.drain)], (), []
+
+
+def _unguarded(sizing):
+    """Return a caution for each fuse that is larger than what pins of a connector behind it are made for. [text]"""
+    return [f"Caution: {fuse} of {say(sizing.arrangement.part(fuse).rating, 'A')} does not guard pin{'s' * (len(pins) > 1)} {listed(pins)} of {name}, made for "
+            f"{may:g} A: they may get too hot before it blows. Allowed ahead of them: {may:g} A at most, this fuse or one more in the wire to each pin."
+            for fuse, name, pins, may in sizing.unguarded]
+
+
+def _running(sizing):
+    """Return the section on what differs with the engine running."""
+    ran, rest = sizing.running, sum(sizing.arrangement.supplies)
+    said = [f"A charging system holds up to {say(ran.volts, 'V')} (common practice), and more flows; what flashes counts by the heat it makes in the fuse."]
+    if ran.lamp:
+        lamp = sizing.arrangement.part(ran.lamp)
+        said.append(f"{ran.lamp} gets most: {_volts(ran.lamp_volts)}, where it is tested with {lamp.volts:g} V: it lasts {ran.life:.2g} of the life told for that.")
+    lines = [(name, say(rating, "A"), say(amps, "A"), say(heating, "A"), f"{100 * heating / rating:.0f} %") for name, rating, amps, heating in ran.fuses]
+    return "With the engine running", said, ("fuse", "rating", f"most at {say(rest, 'V')}", f"heats at {say(ran.volts, 'V')}", "of its rating"), lines
 
 
 def _number(value, unit):

@@ -112,4 +112,4 @@ def test_a_lost_common_ground_sends_current_backwards_through_a_dark_lamp():
     white = next(wire.name for wire in board.wires if "X3:3" in wire.terminals)
     line = fault_table(board, faults=[LoseJoint(white, "X1:1")]).lines[0]
     seen = line.effects[rows_of(board).index({"switch": "on"})]
-    assert seen.worst == "wrong signal" and any(reason.startswith("E2 only glows") for reason in seen.reasons)
+    assert seen.worst == "wrong signal" and any(reason.startswith("E2 is dim") for reason in seen.reasons)

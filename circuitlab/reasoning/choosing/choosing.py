@@ -61,7 +61,7 @@ class Offer(Showing):
     @property
     def lacks(self):
         """What it cannot do, the gravest first. [text]"""
-        return lacks(self.found, self.table)
+        return lacks(self.found, self.table, self.wished.get("plug", ""))
 
     def with_faults(self, progress=None):
         """Return the same with its fault table.

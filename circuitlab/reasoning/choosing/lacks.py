@@ -4,10 +4,11 @@ from ...ground.errors import listed
 from ...parts import Lamp, LedLamp
 from ..trials import keys
 
+MORE_LAMPS = {"a rear fog lamp on the trailer": {"fog"}, "a lamp for the trailer's plate": {"plate", "licence", "license", "registration"}}   # by words of a place
 UNTOLD = "tell of a blown turn lamp: the others and the flasher go on as before"
 
 
-def lacks(found, table=None):
+def lacks(found, table=None, plug=""):
     """Return what an arrangement cannot do, in words that follow *it cannot*, the gravest first. [text]
 
     Parameters
@@ -16,9 +17,11 @@ def lacks(found, table=None):
         Of one that signals stop and turn.
     table : FaultTable, optional
         Its faults; without them nothing is said of blown lamps.
+    plug : str
+        The kind of plug that is asked for: then what a trailer on the road has besides is looked for. [text]
     """
     said = [*_out_of_phase(found), *_hidden_by_turn(found), *_hidden_by_hazard(found), *_without_key(found)]
-    said += [*_law(found)]
+    said += [*_law(found), *(_road_trailer(found) if plug and found.trailer_lamps else ())]
     said += ["signal hazard"] if not found.hazards else []
     said += ["light tail lamps"] if not found.tails else []
     said += ["signal on a trailer"] if found.trailer == "no" else []
@@ -53,10 +56,27 @@ def _law(found):
         yield "show that its LED lamps in place of bulbs may go on the road: ask for the approval of the whole lamp"
 
 
+def _road_trailer(found):
+    """What a trailer on the road has besides; from memory, so the words say so."""
+    lamps = found.arrangement.of_kind(Lamp)
+    places = [lamp.place.lower().split() for lamp in lamps if lamp.name in found.trailer_lamps]
+    missing = [words for words, meant in MORE_LAMPS.items() if not any(meant & {*place} for place in places)]
+    if missing:
+        yield f"light {' and '.join(missing)}: none is there, and which a trailer on the road must have is for the local code"
+    if not any(_on_dash(found, found.sides[1] | {found.sides[0]: position}) for position in found.sides[2]):
+        yield ("tell the driver that the trailer's turn signals work: no tell-tale lamp flashes with them, and UN R48 6.5.8 asks for one where no other shows that "
+               "one has failed (from memory)")
+
+
 def _tell_tale(found):
     """Whether a lamp on the dash flashes with hazard. [yes/no]"""
     name, position, base = found.hazards
-    flashing = found.showing("flashing", base | {name: position})
+    return _on_dash(found, base | {name: position})
+
+
+def _on_dash(found, positions):
+    """Whether a lamp on the dash flashes in a row. [yes/no]"""
+    flashing = found.showing("flashing", positions)
     return any("dash" in lamp.place for lamp in found.arrangement.of_kind(Lamp) if lamp.name in flashing)
 
 

@@ -10,9 +10,9 @@ from ...arrangements.rows import phases_of
 from ...ground.once import once
 from ...parts import Battery, Lamp, Part
 from ..hurrying import told, told_in_time
-from ..looks import DARK_BELOW, DIM_BELOW, OUT_BELOW, SEEN
+from ..looks import DARK_BELOW, DIM_BELOW, OUT_BELOW, SEEN, TOO_BRIGHT_ABOVE
 from ..terminals import terminal_cells
-from ..observing import DIM, LIT, PULSES, Observed, breaking, burning_with, limits_of, may_hold, observe, overvolted_in, relays_of
+from ..observing import BRIGHT, DIM, LIT, PULSES, Observed, breaking, burning_with, limits_of, may_hold, observe, overvolted_in, relays_of
 
 
 def observe_all(healthy, rows, changes):
@@ -132,7 +132,9 @@ class _Table:
     def _lamp_levels(self, solved):
         """Return the level of every lamp, [change][row][phase][lamp]. [1]"""
         changes, rows, phases = solved.shape
-        levels = [_levels(solved.light(lamp).filled(0.0).reshape(solved.shape)).tolist() for lamp in self.lamps]
+        variants = [solved.case(change * rows * phases)[0].by_name for change in range(changes)] if rows * phases else [{}] * changes
+        levels = [_levels(solved.light(lamp).filled(0.0).reshape(solved.shape),
+                          [bool(lamp in variant and variant[lamp].misplaced) for variant in variants]).tolist() for lamp in self.lamps]
         return ([[tuple(zip(*lamps)) for lamps in zip(*change)] for change in zip(*levels)] if levels else
                 [[((),) * phases] * rows] * changes)
 
@@ -145,12 +147,17 @@ class _Table:
         return found
 
 
-def _levels(light):
-    """Return the levels of a lamp from its light, both of shape (changes, rows, phases): as :func:`levels_of` has them. [1]"""
+def _levels(light, is_misplaced):
+    """Return the levels of a lamp from its light, both of shape (changes, rows, phases): as :func:`levels_of` has them. [1]
+
+    ``is_misplaced`` tells of each change whether another filament is in its place. [yes/no]
+    """
     most, least = light.max(axis=2, keepdims=True), light.min(axis=2, keepdims=True)
     stays_on = (light >= DARK_BELOW) & (light >= OUT_BELOW * most)
     pulses = stays_on.all(axis=2, keepdims=True) & (most >= DIM_BELOW) & (most - least > SEEN * most)
-    return stays_on * (DIM + (most >= DIM_BELOW) * (LIT - DIM) + pulses * (PULSES - LIT))
+    bright = stays_on.all(axis=2, keepdims=True) & (most > TOO_BRIGHT_ABOVE)
+    bright[[change for change, is_there in enumerate(is_misplaced) if not is_there]] = False
+    return stays_on * (DIM + (most >= DIM_BELOW) * (LIT - DIM) + (pulses & ~bright) * (PULSES - LIT) + bright * (BRIGHT - LIT))
 
 
 def _overvolted(solved, lamps):

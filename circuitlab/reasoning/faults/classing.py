@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from ...parts import Lamp
 from ...solving.buzzing import NO_REST
 from ..flashing import hurry_words
+from ..looks import TOO_BRIGHT
 from ..observing import DARK, FLICKERS, look
 from .readings import bridged
 
@@ -152,7 +153,7 @@ class Classing:
                 unseen.add(index)
                 found.append(("lamp lost", f"{lamp} {_DOES[new]}{when}"))
             elif old.removeprefix("dim ") != new.removeprefix("dim "):
-                unseen |= set() if {old, new} == {"steady", "pulses"} else {index}
+                unseen |= set() if {old, new} <= {"steady", "pulses", TOO_BRIGHT} else {index}
                 found.append(("wrong signal", f"{lamp} {_DOES[new]} instead of {'pulsing' if old == 'pulses' else old}{when}"))
         for name, lamps in self.signals[row]:
             if lamps and lamps <= unseen:
@@ -176,7 +177,7 @@ def _hurry(before, seen):
 
 
 _DOES = {"flickers": "flickers", "pulses": "pulses with the flasher", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",
-         "dim steady": "only glows", "dim flashing": "only glimmers in time with the flasher"}
+         "dim steady": "is dim", "dim flashing": "flashes dim", TOO_BRIGHT: "is too bright"}
 
 
 def _signals(arrangement, positions, seen, lamps, signalling, behind):

@@ -9,6 +9,7 @@ from ...ground.showing import Showing, for_console
 from ...parts import Lamp
 from ...solving import operating_point
 from ...solving.beside_fuses import endangered
+from ..looks import differs
 from ..rows import troubles_of
 from ..rows_at_once import lamp_table
 from ..rules import with_rule
@@ -22,6 +23,7 @@ from .readings import best_reading
 
 TOGETHER = 256    # faults solved at once
 HEALTHY = Fault((), "", "no fault", "healthy", 1.0)
+SWAPS = "bulb turned round"      # the kind of fault of which both halves are told: one lamp dim, the other too bright
 WATCHED = 64      # the same where somebody waits for progress or may want to stop
 
 
@@ -85,6 +87,9 @@ class FaultLine(Showing):
         if name is None and self.hides:
             return self.hidden_in
         wanted = name or self.worst
+        both = [row for row, effect in enumerate(self.effects) if wanted in effect.classes and len(effect.classes) > 1]
+        if name is None and self.fault.kind == SWAPS and both:
+            return both[0]
         return next((row for row, effect in enumerate(self.effects) if wanted in effect.classes), None)
 
 
@@ -172,6 +177,32 @@ class FaultTable(Showing):
             return ()
         faulty = line.fault.apply(self.arrangement)
         return endangered(*(operating_point(faulty, self.rows[row], phases) for phases in phases_of(faulty)))
+
+    @_once
+    def dimmed(self, line):
+        """Return the lamp that a fault makes dimmest beside itself healthy, and its share of that light; None where nobody sees any dimmer. [text], [1]
+
+        It is for faults that change no look: each lamp is looked at in the row with fewest controls moved that lights it.
+        """
+        faulty, found = line.fault.apply(self.arrangement), []
+        for row, lamps in self._lit.items():
+            before, after = (operating_point(each, dict(row), phases_of(each)[0]) for each in (self.arrangement, faulty))
+            if before.is_settled and after.is_settled:
+                lights = [(lamp, before.light(lamp), after.light(lamp)) for lamp in lamps if lamp in faulty.by_name]
+                found += [(light / right, lamp) for lamp, right, light in lights if light < right and differs(light, right)]
+        share, lamp = min(found, default=(1.0, ""))
+        return (lamp, share) if lamp else None
+
+    @cached_property
+    def _lit(self):
+        """The lamps that each row lights which no row with fewer controls moved does. [text]"""
+        rest, found = self.arrangement.positions(), {}
+        rows = sorted((row for row in self.healthy.rows if row.verdict == "settled"), key=lambda row: moved(row.positions, rest))
+        for lamp in self.healthy.lamps:
+            row = next((row for row in rows if row.cells[lamp].look != "dark"), None)
+            if row:
+                found.setdefault(tuple(row.positions.items()), []).append(lamp)
+        return found
 
     @_once
     def reading(self, line):

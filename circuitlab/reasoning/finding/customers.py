@@ -22,7 +22,7 @@ from ..rows_at_once import lamp_table
 from .told import pieces, read_symptom, row_meant, when_words
 
 DARK, RIGHT = "dark", "as it shall be"
-NEEDS_A_ROW = (DARK, "dim", "fast", "slow")       # looks that say nothing where a lamp is not lit
+NEEDS_A_ROW = (DARK, "dim", "fast", "slow", "too bright")       # looks that say nothing where a lamp is not lit
 GLOWS, TRAILER, TAIL = "glows", "trailer", "tail"
 _GROUPS = {r"(?:turn signals?|turn lights?|turn lamps?|indicators?|blinkers?)": ("turn left", "turn right"),
            r"(?:brake|stop) (?:lights?|lamps?)": ("stop",), r"tail (?:lights?|lamps?)": ("tail",), r"(?:hazards?|hazard (?:lights?|lamps?|flashers?))": ("hazard",)}
@@ -36,6 +36,10 @@ _FAILS = r"(?: (?:do|does) not|(?: don't| doesn't)) (?:work|light|do anything)(?
 _FUSE = re.compile(r"\bfuses?\b|\b(?:blew|blown|blows)\b", re.IGNORECASE)
 _SIDE = r"((?:(?: (?:on|at|of) (?:the|my))? (?:left|right|rear|front|trailer)(?: side)?)*)"
 _PLACES = ("left", "right", "rear", "front", TRAILER)
+_TAILS, _STOPS = r"tail (?:lights?|lamps?)", r"(?:brake|stop) (?:lights?|lamps?)"
+_ONE, _OTHER = (rf"(?P<where>{_WHERE}){{}}{_SIDE}(?: is| are| looks?)? {{}} than (?:the |my |its )?{_WHERE}{{}}".format(*each) for each in (
+    (_TAILS, "(?:much )?brighter", _STOPS), (_STOPS, "(?:much )?(?:weaker|dimmer|fainter|darker)", _TAILS)))
+_AGAINST = tuple(re.compile(form, re.IGNORECASE) for form in (_ONE, _OTHER))
 _FAINT = re.compile(r"\bglow(?:s|ing)? (?:very |quite |only )?(?:dim|dimly|faint|faintly|weak|weakly)\b", re.IGNORECASE)
 _WITH = re.compile(rf"\b({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))}|work) with (?!(?:a|the|my) trailer\b)(?:the |my )?", re.IGNORECASE)
 _HITCHED = re.compile(r"\b(?:un)?(?:hitch|hook|tow|connect|attach)(?:e?s|ed|ing)?\b|\bcoupled?\b|\bplug(?:s|ged)? (?:in|on|the|my)\b|(?<!only )\bwith (?:a|the|my) trailer\b", re.IGNORECASE)
@@ -92,6 +96,10 @@ def read_symptoms(sentence, arrangement):
 def _one(sentence, arrangement):
     """Return the Symptoms of one clause; what glows dim is dim where it shall be lit, and glows where it shall not. [text]"""
     words = _plainly(sentence, arrangement)
+    against = next(filter(None, (form.fullmatch(words) for form in _AGAINST)), None)
+    if against:                     # tail lamps brighter than brake lamps: both are not as they shall be
+        where = " ".join(word for word in f"{against['where']} {against[2] or ''}".lower().split() if word in _PLACES or word == "back")
+        return tuple(each for said in ("tail lamps too bright", "brake lamps dim") for each in _read(f"{where} {said}".strip(), arrangement))
     faint = _FAINT.sub("dim", words)
     try:
         found = _read(faint, arrangement)

@@ -7,9 +7,9 @@ import numpy as np
 from ...arrangements.complaints import LOOKS
 from ...ground.once import once
 from ...parts import Part, Role
-from ..looks import DARK_BELOW, OUT_BELOW
+from ..looks import DARK_BELOW, OUT_BELOW, TOO_BRIGHT
 from ..observing import FLICKERS, observe
-from .eyes import called_dim, called_slow, look_over_time
+from .eyes import called_dim, called_slow, called_too_bright, look_over_time
 
 SAME = 6            # decimals of amps with its mildest grade, to which two joints are in one row
 STILL_DIM, STILL_GLOWS = 0.5, 0.3    # that a lamp just too faint to be called lit is called dim, or said to glow: the kit's own guess
@@ -53,7 +53,9 @@ class Sayings:
         found["dim"] += STILL_DIM * still
         found["glows"] += 0.02 * is_dark * (1.0 - strange) + 0.5 * faint * strange + STILL_GLOWS * still + lit * np.where(most < 0.5, 0.5, 0.2) * strange
         found["dim"] += lit * np.where(strange, 0.3 * (most < 0.5), np.where(swings, 0.7 * dim, dim))
-        rest = np.clip(1.0 - found["dim"] - found["glows"], 0, 1) * lit
+        if most[0] >= DARK_BELOW:
+            found[TOO_BRIGHT] += lit * np.where(swings, 0.3, 1.0) * np.clip(called_too_bright(most / most[0]) - called_too_bright(1.0), 0, 1)
+        rest = np.clip(1.0 - found["dim"] - found["glows"] - found[TOO_BRIGHT], 0, 1) * lit
         pulses = lit & ~swings & (most - least > 0.2 * most)
         found["flashing"] += rest * np.where(swings, 1.0, np.where(pulses, 0.5, 0.0))
         found["flickers"] += rest * np.where(pulses, 0.25, 0.0) + np.where(self._moody, 0.15 * np.maximum(dim, is_dark & (strange == 0)), 0.0)

@@ -19,6 +19,7 @@ from ..asked import lamp_list, place_of
 from ..leads import Reading
 from ..reading import WORDS, Reader, fact_words
 
+_TOO = re.compile(r"\btoo bright\b", re.IGNORECASE)
 FLAT = re.compile(r"\b(battery|drain\w*|flat)\b", re.IGNORECASE)
 MOST = 2.5      # times the volts of all batteries: more is no reading, charged and jumped as they may be
 MEANINGS = {**WORDS, "braking": ("stop",), "turning left": ("turn left",), "turning right": ("turn right",), "tail lamps": ("tail",),
@@ -119,7 +120,7 @@ def read_symptom(sentence, arrangement):
     load bed dim when lamp switch on
     """
     head, when, more = pieces(sentence)
-    words = opened(head).split()
+    words = _TOO.sub("bright", opened(head)).split()
     place = next((number for number, word in enumerate(words) if number and SAME.get(word.lower(), word.lower()) in LOOKS), None)
     if place is None and FLAT.search(head):
         raise ArrangementError(f"'{in_short(sentence)}' is no look of a lamp. What drains a battery is found by its amps: switch everything off, put the meter "

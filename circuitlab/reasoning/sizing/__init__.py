@@ -11,11 +11,12 @@ from math import inf
 from ...ground.showing import Showing
 from ...parts import Lamp
 from ...parts.conductors import copper_factor
-from .guarding import Guarding, guarding
+from .guarding import Guarding, guarding, unguarded_pins
 from .judging import findings, judge, warmed, worst_loops
 from .limits import RULES, Limits, ampacity
 from .loads import Survey, row_where, survey, where
 from .resting import TYPICAL, Drain, drain
+from .running import Running, running
 from .ways import loop
 from .wires import ABYC_K, SIZES, capacity, wire_for_current, wire_for_drop
 
@@ -43,6 +44,10 @@ class Sizing(Showing):
     drain : Drain or None
         None where the arrangement finds no answer at rest.
     findings : tuple of Finding
+    running : Running or None
+        With the engine running; None where the battery has as much anyway.
+    unguarded : tuple
+        Where a fuse lets more through than pins of a connector behind it are made for, ``(fuse, connector, pins, amperes)``. [text], [A]
     """
 
     arrangement: object
@@ -53,6 +58,8 @@ class Sizing(Showing):
     guarding: Guarding
     drain: Drain | None
     findings: tuple
+    running: Running | None = None
+    unguarded: tuple = ()
 
     text_view, html_view = "views.sizing_words:sizing_text", "views.sizing_words:sizing_html"
 
@@ -96,8 +103,9 @@ def size(arrangement, limits=Limits(), capacity=TYPICAL):
     at_rest = all(point.positions != arrangement.positions() for point in surveyed.restless)
     thickest = worst_loops(surveyed, lambda found: max((need.area for need in _for_loss(found, limits)), default=inf))
     needs = {load: _needs(found, thickest[load], limits) for load, found in loops.items()}
-    return Sizing(arrangement, limits, surveyed, loops, needs,
-                  guards, drain(arrangement, capacity) if at_rest else None, findings(surveyed, guards, loops, limits))
+    ran = running(surveyed)
+    return Sizing(arrangement, limits, surveyed, loops, needs, guards, drain(arrangement, capacity) if at_rest else None,
+                  findings(surveyed, guards, loops, limits, ran), ran, unguarded_pins(arrangement, guards))
 
 
 def fire_risks(arrangement, limits=Limits()):
@@ -117,7 +125,7 @@ def fire_risks(arrangement, limits=Limits()):
     """
     surveyed = survey(arrangement, played=False)
     found = {}
-    for finding in findings(surveyed, guarding(surveyed), {}, limits):
+    for finding in findings(surveyed, guarding(surveyed), {}, limits, running(surveyed)):
         if not finding.is_kept and RULES[finding.rule].is_fire_risk:
             found.setdefault(finding.sentence.partition(": ")[2], finding)
     return tuple(found.values())

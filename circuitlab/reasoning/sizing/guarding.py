@@ -10,7 +10,8 @@ they carry what the fuse lets through.
 from dataclasses import dataclass
 
 from ...ground.joined import walked, way_to
-from ...parts import Wire
+from ...parts import Connector, Wire
+from ...parts.connector import PLUG, SOCKET
 from ...solving.network import network
 from .ways import steps
 
@@ -70,6 +71,18 @@ def guarding(survey):
                     {name: together[name] for name in order if name in together},
                     {name: bare[name] for name in order if name in bare},
                     tuple(part.name for part in arrangement.parts if part.name in unfused))
+
+
+def unguarded_pins(arrangement, guards):
+    """Return what each fuse lets through that is more than pins behind it are made for: ``(fuse, connector, pins, amperes)``. [text], [A]"""
+    fuses, found = [part for part in arrangement.parts if part.guards], {}
+    for fuse, connector in ((fuse, connector) for fuse in fuses for connector in arrangement.of_kind(Connector)):
+        fed = {end for name in guards.wires[fuse.name] for end in arrangement.part(name).terminals}
+        for pin in connector.numbers:
+            may = connector.rated(pin)
+            if may is not None and may < fuse.rating and {f"{connector.name}:{pin}{side}" for side in (SOCKET, PLUG)} & fed:
+                found.setdefault((fuse.name, connector.name, may), []).append(pin)
+    return tuple((fuse, connector, tuple(pins), may) for (fuse, connector, may), pins in found.items())
 
 
 class _Pieces:

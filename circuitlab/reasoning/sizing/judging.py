@@ -13,12 +13,13 @@ from ...arrangements.cautions import frame_contradicted
 from ...arrangements.rows import count_rows
 from ...ground.quantities import say
 from ...ground.showing import Showing
-from ...parts import Chassis, Diode, DistributionBlock, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
+from ...parts import Chassis, Connector, Diode, DistributionBlock, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
 from ...parts.conductors import copper_factor
 from ...parts.overheating import COIL_STANDS, CONTACT_CARRIES, OVERVOLTED, TOUCH_BURNS, WARM
 from .guarding import guarding
 from .limits import (CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
 from .loads import FLOWS, row_where, solved, survey, where
+from .running import broken_while_running, running
 from .ways import loop, steps
 from .wires import capacity
 
@@ -76,13 +77,16 @@ def judge(arrangement, *choices, limits=Limits()):
     ['the fuse carries the load']
     """
     surveyed = survey(changed(arrangement, *choices))
-    return findings(surveyed, guarding(surveyed), worst_loops(surveyed), limits)
+    return findings(surveyed, guarding(surveyed), worst_loops(surveyed), limits, running(surveyed))
 
 
-def findings(surveyed, guards, loops, limits):
-    """Return every finding on a surveyed arrangement, in the order of the rules."""
+def findings(surveyed, guards, loops, limits, ran=None):
+    """Return every finding on a surveyed arrangement, in the order of the rules; of what was run, what is broken only then."""
     found = [*_battery(surveyed.arrangement), *_volts(surveyed), *_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
              *_guarded(surveyed, guards, limits), *_flowing(surveyed, limits), *_loops(loops, limits), *_coils(surveyed, limits)]
+    if ran:
+        kept = {(finding.rule, finding.part) for finding in found} - {(finding.rule, finding.part) for finding in found if not finding.is_kept}
+        found += broken_while_running([*_volts(ran.survey), *_flowing(ran.survey, limits)], kept, ran, limits, _finding)
     order = list(RULES)
     return tuple(sorted(found, key=lambda finding: order.index(finding.rule)))
 
@@ -231,6 +235,8 @@ def _flowing(surveyed, limits):
             yield _finding(f"little is lost in a {kind}", part.name, says, lost, getattr(limits, kind), "V")
         if isinstance(part, Relay) and load.role is Role.CONTACT:
             yield from _contact(surveyed, part, load, at)
+        if isinstance(part, Connector) and branch.mated and part.rated(pin := part.numbers[load.branch]):
+            yield _finding("the pin carries the load", part.name, f"its pin {pin} carries {load.amps:.2f} A {at}", load.amps, part.rated(pin), "A")
         yield from _rated(part, load, at)
 
 

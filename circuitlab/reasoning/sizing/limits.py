@@ -172,6 +172,7 @@ RULES = {rule.name: rule for rule in (
     SizingRule("the load keeps its volts", "at most", "ABYC E-11: 10 % lost, 3 % where the load is critical"),
     SizingRule("the contact carries the load", "at most", f"{RELAY_SHEET}: 35 A make, 25 A break at 85 C"),
     SizingRule("the contact stands the inrush", "at most", f"{RELAY_SHEET}: 120 A make, 45 A break"),
+    SizingRule("the pin carries the load", "at most", "its connector's standard, as summarised: SAE J1239, 7.5 A a lamp circuit; SAE J2863, 5 A a signal circuit"),
     SizingRule("the diode carries the load", "at most", "its sheet"),
     SizingRule("the bar carries the load", "at most", "what is printed on its block"),
     SizingRule("the resistor stands its heat", "at most", "its sheet; screwed to metal"),

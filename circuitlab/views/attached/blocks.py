@@ -1,5 +1,6 @@
 """What each part looks like to the builder: at which heights its terminals are met, how wide it is, what is written on it."""
 
+import re
 from dataclasses import dataclass
 
 from ...ground.errors import ArrangementError, listed
@@ -34,8 +35,8 @@ class Form:
     @property
     def head_wide(self):
         """How wide the lines above it run. [px]"""
-        return max(sum(text_width(text, NAME if bold else SMALL, bold) + 6 for text, bold, _ in line)
-                   for line in self.head)
+        return max((sum(text_width(text, NAME if bold else SMALL, bold) + 6 for text, bold, _ in line)
+                    for line in self.head), default=0)
 
     def row_of(self, terminal):
         """Return the index of the row in which a terminal is met. [1]"""
@@ -53,6 +54,11 @@ def check_view(view, pins):
     if pins not in PIN_ORDERS:
         raise ArrangementError(f"there is no pin order '{pins}'. Take one of: {listed(PIN_ORDERS)}, and meter the relay "
                                "before plugging in.", pins=pins)
+
+
+def words_of(place):
+    """Return the words of a place. [text]"""
+    return set(re.findall(r"\w+", place.lower()))
 
 
 def form_of(part, arrangement, view, pins):

@@ -26,12 +26,12 @@ class Kept:
         return bool(self.columns)
 
 
-def kept_of(plan, forms):
+def kept_of(plan, forms, behind=()):
     """Return what a plan of an arrangement keeps, from the forms of its parts; where no column is known, all places are taken as they are."""
     if not plan.attached:
         return Kept()
     spots, stood = {name: (STEP * x, STEP * y) for name, x, y, _ in plan.attached}, {name for _, *names in plan.columns for name in names}
-    spots = settled(spots, forms, stood, _taps(plan, forms)) if stood else spots
+    spots = settled(spots, forms, stood, _taps(plan, forms), behind) if stood else spots
     middles = _middles(spots, forms)
     columns = {x: [] for x in sorted(middles)}
     for name in sorted(spots, key=lambda name: (spots[name][1], name)):

@@ -11,6 +11,7 @@ from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, shortened, text_width
 from ..style import question_mark
+from .behind import behind_cart
 from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
 from .channels import EDGE, LAST_EDGE, LAST_TRACK, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
 from .kept import kept_of, ways_of
@@ -91,7 +92,7 @@ def _placed(arrangement, view, pins, readings, plan):
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
     below = BELOW if is_open(arrangement) else 0
-    stands = standing(arrangement, forms, kept_of(plan, forms), below)
+    stands = standing(arrangement, forms, kept_of(plan, forms, behind_cart(arrangement)), below)
     remarks = len(remarks_on(arrangement, view, pins)) - bool(bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
@@ -121,7 +122,7 @@ def _untangled(arrangement, stack, ways, kept):
 
 def turnable(arrangement):
     """Return the parts that may stand on their head."""
-    return [part for part in arrangement.listed if part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE))]
+    return [part for part in arrangement.listed if face_of(part).turns and (part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE)))]
 
 
 class _Draft:
@@ -210,14 +211,14 @@ class _Draft:
         title = min(text_width(self.arrangement.title, NAME, True), 460)
         width = round(max([self.width, title + 2 * MARGIN, 330] + [label.box[2] + MARGIN for label in labels]))
         labels += heading_labels(self.arrangement.title, remarks_on(self.arrangement, self.view, self.pins), width)
-        outline, low = self._outline(labels)
+        outline, trailer, low = self._outlines(labels)
         key, low = key_lines(self.arrangement, width, low + 18)
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return AttachedSheet(self.arrangement, self.view, self.pins, width, round(low + MARGIN), blocks, routes,
                              tuple(labels), key, outline,
                              tuple((x, x + pitch * (self.counts[channel] - 1))
                                    for channel, (x, pitch) in enumerate(zip(self.channel_x, self.pitch))),
-                             self.corner, frozenset(self._turned()), boxes)
+                             self.corner, frozenset(self._turned()), boxes, trailer)
 
     def _boxes(self):
         """Yield the boxes of places that parts share, as wide as their columns."""
@@ -238,11 +239,11 @@ class _Draft:
             if self.forms[part.name].rows == upright[::-1] != upright:
                 yield part.name
 
-    def _outline(self, labels):
-        """Return the box of the vehicle and where it ends, adding the words printed on it."""
+    def _outlines(self, labels):
+        """Return the box of the vehicle, that of its trailer, and where the last ends, adding the words printed on them."""
         low = self.stack.low + 10
         if not self.stands.has_outline:
-            return (), low
+            return (), (), low
         left, top, right = MARGIN, self.stack.top - 26, self.right
         low += 14
         for text, place in (("left (driver's, facing forward)", 0), ("\N{BLACK UP-POINTING TRIANGLE} front, seen from above", 0.5),
@@ -251,9 +252,17 @@ class _Draft:
             x = (left + 34 + place * (right - left - 68 - wide))
             labels.append(Label(text, round(x, 1), top + 15, SMALL, "sheet", "outline"))
         labels.append(Label("rear", round((left + right) / 2 - text_width("rear") / 2, 1), low - 5, SMALL, "sheet", "outline"))
+        end, head = map(self.stack.heights_of_borders.get, (0, 1))
+        if head:
+            words = "rear", "\N{BLACK UP-POINTING TRIANGLE} trailer"
+            roomy = [x for index, x in enumerate(self.block_x[:len(self.block_x) - self.stands.beside])
+                     if 2 * min(self.stack.bands(index)) + self.stack.wide(index) > max(map(text_width, words))]
+            middle = min(roomy or self.block_x, key=lambda x: abs(x - (left + right) / 2))      # in a column no wire runs upright
+            for text, y in zip(words, (end - 5, head + 15), strict=True):
+                labels.append(Label(text, round(middle - text_width(text) / 2, 1), round(y, 1), SMALL, "sheet", "outline"))
         if self.stands.beside:
             labels.append(Label("lamps elsewhere", right + 8, top + 15, SMALL, "sheet", "outline"))
-        return (left, top, right, low), low
+        return (left, top, right, end or low), (left, head, right, low) if head else (), low
 
     def _block(self, part):
         name, form = part.name, self.forms[part.name]

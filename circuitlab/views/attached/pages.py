@@ -89,13 +89,13 @@ def _page(sheet, number, edges):
     remarks = [label.text for label in sheet.labels if label.owner == "remark"]
     labels += heading_labels(sheet.arrangement.title, remarks, width, f", page {number} of {last}")
     labels += goes_on(out, number, left - shift, right - shift)
-    low = max(label.y for label in sheet.labels if label.owner != "key") if not sheet.outline else sheet.outline[3]
+    low = max(label.y for label in sheet.labels if label.owner != "key") if not sheet.outline else (sheet.trailer or sheet.outline)[3]
     low = max(low, *(block.low for block in sheet.blocks), *(line[3] for route in sheet.routes for line in route.lines))
     key, low = key_lines(sheet.arrangement, width, low + 18)
     labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
-    outline = sheet.outline and (sheet.outline[0] - shift, sheet.outline[1], sheet.outline[2] - shift, sheet.outline[3])
+    outline, trailer = (box and (box[0] - shift, box[1], box[2] - shift, box[3]) for box in (sheet.outline, sheet.trailer))
     return replace(sheet, width=width, height=round(low + MARGIN), blocks=blocks, routes=tuple(routes),
-                   labels=tuple(labels), key=key, outline=outline, channels=(),
+                   labels=tuple(labels), key=key, outline=outline, channels=(), trailer=trailer,
                    boxes=tuple((place, box_left - shift, top, box_right - shift, bottom)
                                for place, box_left, top, box_right, bottom in sheet.boxes if left < box_left < right))
 

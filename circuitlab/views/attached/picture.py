@@ -142,14 +142,20 @@ def _outline(sheet):
 def _vehicle(sheet):
     if not sheet.outline:
         return ""
-    left, top, right, low = sheet.outline
-    nose, tail = 34, 14
+    cart = _from_above(sheet.outline, 34, "The vehicle seen from above, its front on top")
+    return cart + (_from_above(sheet.trailer, 14, "Its trailer, behind it", 1) if sheet.trailer else "")
+
+
+def _from_above(box, nose, words_, axles=2):
+    """Draw the outline of a vehicle with its wheels, corners so round in front. [px]"""
+    left, top, right, low = box
+    tail = 14
     path = (f"M{left:g} {top + nose:g}Q{left:g} {top:g} {left + nose:g} {top:g}L{right - nose:g} {top:g}"
             f"Q{right:g} {top:g} {right:g} {top + nose:g}L{right:g} {low - tail:g}"
             f"Q{right:g} {low:g} {right - tail:g} {low:g}L{left + tail:g} {low:g}Q{left:g} {low:g} {left:g} {low - tail:g}Z")
     wide, tall = WHEEL
     wheels = "".join(f'<rect x="{x - wide / 2:g}" y="{y:g}" width="{wide}" height="{tall}" rx="4" stroke="currentColor" '
                      f'stroke-width="{HAIR}" fill="currentColor" fill-opacity="0.12"/>'
-                     for x in (left, right) for y in (top + nose + 16, low - tall - 40))
-    return (f'<g class="outline"><title>The vehicle seen from above, its front on top</title><path d="{path}" '
+                     for x in (left, right) for y in ((top + nose + 16, low - tall - 40) if axles == 2 else ((top + low - tall) / 2,)))
+    return (f'<g class="outline"><title>{words_}</title><path d="{path}" '
             f'stroke="currentColor" stroke-width="{THIN}" stroke-opacity="0.55"/>{wheels}</g>')

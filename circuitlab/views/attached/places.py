@@ -7,12 +7,12 @@ chance is in it. What a plan keeps is not moved: what is new stands below it, or
 where there is room between.
 """
 
-import re
 from collections import Counter
 from dataclasses import dataclass
 from math import sqrt
 
-from .blocks import BOX_HEAD, HEAD, PITCH
+from .behind import CART, TRAILER, Sections, sections_of, with_borders
+from .blocks import BOX_HEAD, HEAD, PITCH, words_of
 from .kept import Kept
 
 COLUMN = 330                 # about from one column to the next [px]
@@ -32,7 +32,8 @@ class Standing:
     """Names of the parts in each column from the top; ``front`` and ``rear`` say how many lamps are fixed there.
 
     ``has_outline`` tells whether any lamp says where on the vehicle it sits,
-    ``beside`` how many of the last columns stand beside the vehicle, ``kept`` what stands where a plan has it.
+    ``beside`` how many of the last columns stand beside the vehicle, ``kept`` what stands where a plan has it. With a
+    trailer behind the cart the columns have borders, and ``trailer`` says how many lamps are fixed at its end in each.
     """
 
     columns: tuple
@@ -41,11 +42,7 @@ class Standing:
     has_outline: bool
     beside: int
     kept: Kept = Kept()
-
-
-def words_of(place):
-    """Return the words of a place. [text]"""
-    return set(re.findall(r"\w+", place.lower()))
+    trailer: tuple = ()
 
 
 def corner(part):
@@ -68,11 +65,15 @@ def standing(arrangement, forms, kept=Kept(), below=0):
     there = set().union(*kept.columns)
     free = [part.name for part in arrangement.listed if part.name not in {*fixed, *beside, *there}]
     count = _columns(forms, has_outline, len(arrangement.listed) - len(beside))
-    search = _Search(arrangement, forms, count, fixed, beside, kept, below)
+    sections = sections_of(arrangement, forms, kept) if has_outline else {}
+    search = _Search(arrangement, forms, count, fixed, beside, kept, below, Sections(sections, forms, kept))
     search.fill(free)
     search.improve(free)
-    return Standing(tuple(map(tuple, search.columns)), tuple(search.front), tuple(search.rear), has_outline,
-                    len(search.columns) - search.count, kept)
+    columns, trailer = tuple(map(tuple, search.columns)), ()
+    if sections:
+        columns, kept = with_borders(columns, sections, forms, kept)
+        trailer = tuple(search.trailer)
+    return Standing(columns, tuple(search.front), tuple(search.rear), has_outline, len(search.columns) - search.count, kept, trailer)
 
 
 def _stand_true(lamps, kept):
@@ -98,31 +99,33 @@ def tall_of(form):
 class _Search:
     """Columns on their way to a better order."""
 
-    def __init__(self, arrangement, forms, count, fixed, beside, kept, below):
+    def __init__(self, arrangement, forms, count, fixed, beside, kept, below, sections):
         self.arrangement, self.forms, self.kept, self.below = arrangement, forms, kept, below
         self.tall = {name: tall_of(form) for name, form in forms.items()}
-        self.box = {name: form.box for name, form in forms.items()}
+        self.box, self.sections = {name: form.box for name, form in forms.items()}, sections
         self.columns = [list(column) for column in kept.columns]
         out = [self.columns.pop()] if self.columns and set(self.columns[-1]) <= set(beside) else []
         there = set().union(*kept.columns)
         self.columns += [[] for _ in range(max(0 if out else count - len(self.columns), not self.columns))]
         self.count = count = len(self.columns)
-        self.front, self.rear = list(map(len, self.columns)), [0] * count
+        self.front, self.rear, self.trailer = list(map(sections.in_front, self.columns)), [0] * count, [0] * count
         across = {"left": 0, "": (count - 1) // 2, "right": count - 1}
         order = {"front": 0, "": 1, "rear": 2, "trailer": 3}       # the trailer's last, those only left or right before the rear
         for name, (along, side) in sorted(fixed.items(), key=lambda lamp: order[lamp[1][0]]):
             if name not in there:
-                self.columns[across[side]].append(name)
+                names = self.columns[across[side]]
+                names.insert(sections.ends(names, name), name)
                 self.front[across[side]] += along == "front"
-                self.rear[across[side]] += along in ("rear", "trailer")
+                (self.trailer if sections.section(name) > CART else self.rear)[across[side]] += along in ("rear", "trailer")
         beside = [name for name in beside if name not in there]
         if beside or out:
             self.columns.append([*(out[0] if out else ()), *beside])
             self.front.append(len(self.columns[-1]))
             self.rear.append(0)
+            self.trailer.append(0)
         self.pairs = self._pairs()
         self.tries = _WORK // (len(self.pairs) + len(forms))
-        self.zone = {part.name: zone_of(part) for part in arrangement.listed}
+        self.zone = {part.name: zone_of(part) if sections.section(part.name) == CART else None for part in arrangement.listed}
         self.side = {part.name: _side(part, count) for part in arrangement.listed}
 
     def _pairs(self):
@@ -140,9 +143,28 @@ class _Search:
         """Put every free part into the column that is lowest so far, front things first."""
         order = sorted(free, key=lambda name: 0.5 if self.zone[name] is None else self.zone[name])
         for name in order:
-            heights = [sum(self.tall[other] for other in column) for column in self.columns[:self.count]]
+            if self.sections.is_closed(name):
+                self._squeeze(name)
+                continue
+            heights = [sum(self.tall[other] for other in self.sections.with_it(column, name)) for column in self.columns[:self.count]]
             column = heights.index(min(heights))
-            self.columns[column].insert(len(self.columns[column]) - self.rear[column], name)
+            self.columns[column].insert(self._last(column, name), name)
+
+    def _squeeze(self, name):
+        """Put a part where nothing of what is kept behind it has to make way: into a hole, a new column, or else to the end of all."""
+        spots = [(index, place) for index in range(self.count) for place in self._positions(index, name)]
+        if not spots and self.sections.section(name) == CART and len(self.columns) == self.count:
+            self.columns.append([])
+            for counts in (self.front, self.rear, self.trailer):
+                counts.append(0)
+            self.count += 1
+            spots = [(self.count - 1, 0)]
+        if not spots:
+            self.sections.of[name] = TRAILER
+            heights = [sum(self.tall[other] for other in column) for column in self.columns[:self.count]]
+            index = heights.index(min(heights))
+            spots = [(index, self._last(index, name))]
+        self.columns[spots[0][0]].insert(spots[0][1], name)
 
     def improve(self, free):
         """Move parts and pairs of parts until nothing helps."""
@@ -170,7 +192,7 @@ class _Search:
             names = self.columns[index]
             if self.tries < 0:
                 break
-            for position in (*self._holes(index, name), *range(self._first(index), len(names) - self.rear[index] + 1)):
+            for position in self._positions(index, name):
                 names.insert(position, name)
                 cost = self.cost()
                 del names[position]
@@ -179,10 +201,23 @@ class _Search:
         self.columns[chosen[0]].insert(chosen[1], name)
         return best
 
-    def _first(self, index):
-        """Return the first place of a column from which on nothing is kept and no lamp has to be in front. [1]"""
+    def _positions(self, index, name):
+        """Return the places of a column at which a part may stand. [1]"""
+        if self.sections.is_closed(name) and set(self.columns[index]) & set(self.kept.tops):
+            return self.sections.holes(self.columns[index], name, self.tall[name] + 3 * self.below)
+        holes = () if self.sections.of else self._holes(index, name)
+        return (*holes, *range(self._first(index, name), self._last(index, name) + 1))
+
+    def _first(self, index, name=None):
+        """Return the first place of a column, or of one part's section there, from which on nothing is kept and no lamp has to be in front. [1]"""
         names = self.columns[index]
-        return max([self.front[index], *(place for place, name in enumerate(names, 1) if name in (self.kept.tops or ()))])
+        least, last = self.sections.span(names, name)
+        return max([self.front[index], least, *(place for place, other in enumerate(names[:last], 1) if other in (self.kept.tops or ()))])
+
+    def _last(self, index, name):
+        """Return the last place of a column at which a part may stand: before the lamps at the end of its section. [1]"""
+        _, last = self.sections.span(self.columns[index], name)
+        return last - {CART: self.rear[index], TRAILER: self.trailer[index]}.get(self.sections.section(name), 0)
 
     def _holes(self, index, name):
         """Yield the places of a column where a block fits between two that are kept, or above the first. [1]"""
@@ -198,7 +233,9 @@ class _Search:
 
     def _swap(self, name, other, best):
         (one, place), (two, second) = self._where(name), self._where(other)
-        if self.kept and min(place - self._first(one), second - self._first(two)) < 0:     # one of them is in a hole
+        if self.sections.section(name) != self.sections.section(other) or self.sections.is_closed(name):
+            return best
+        if self.kept and min(place - self._first(one, name), second - self._first(two, other)) < 0:     # one of them is in a hole
             return best
         self.columns[one][place], self.columns[two][second] = other, name
         cost = self.cost()
@@ -211,6 +248,23 @@ class _Search:
         """Return how long the wires are, with something for a tall sheet and parts out of their zone. [px]"""
         self.tries -= 1
         tops = self.kept.tops or {}
+        where, whole, cart = self.sections.levels(self.columns, self.tall) if self.sections.of else self._levels(tops)
+        cost = _LOWEST * whole + _APART * self._boxes()
+        for one, other, least, most, times in self.pairs:
+            (left, top), (right, low) = where[one], where[other]
+            passes = max(left - right + least, right - left - most, 0)
+            cost += times * (COLUMN * passes + abs(top - low) + 60)
+        for name, zone in self.zone.items():
+            column, y = where[name]
+            cost += _WIDER * self._wider(name, column) if tops else 0
+            if zone is not None:
+                cost += _ELSEWHERE * abs(y - zone * cart)
+            if self.side[name] not in (None, column):
+                cost += _SIDE
+        return cost
+
+    def _levels(self, tops):
+        """Return ``(column, middle)`` of each part, and how tall the sheet is, twice. [1], [px]"""
         heights = [self._height(column) if tops else sum(self.tall[name] for name in column) for column in self.columns]
         whole = max(heights)
         where = {}
@@ -225,20 +279,7 @@ class _Search:
                     y = max(y, self._head(name))
                 where[name] = (index, y + self.tall[name] / 2)
                 y += self.tall[name]
-        cost = _LOWEST * whole + _APART * self._boxes()
-        for one, other, least, most, times in self.pairs:
-            (left, top), (right, low) = where[one], where[other]
-            passes = max(left - right + least, right - left - most, 0)
-            cost += times * (COLUMN * passes + abs(top - low) + 60)
-        for name, zone in self.zone.items():
-            column, y = where[name]
-            cost += _WIDER * self._wider(name, column) if tops else 0
-            if zone is not None:
-                cost += _ELSEWHERE * abs(y - zone * whole)
-            if self.side[name] not in (None, column):
-                cost += _SIDE
-        return cost
-
+        return where, whole, whole
 
     def _boxes(self):
         """Return how many boxes there are for all places that parts share. [1]"""

@@ -69,7 +69,7 @@ class Route:
 class AttachedSheet:
     """Everything on the sheet, ready to be filled with an operating point.
 
-    ``outline`` is the box of the vehicle, or nothing where no lamp says where on it it sits. ``channels`` are the
+    ``outline`` is the box of the vehicle, or nothing where no lamp says where on it it sits, ``trailer`` that of one behind it. ``channels`` are the
     places between, before and after the columns: the x of the first track and of the last one. ``corner`` is where a plan
     counts from; ``turned`` names what stands on its head; ``boxes`` are what stands together because it shares a place, each
     ``(place, left, top, right, bottom)``. [px]
@@ -89,6 +89,7 @@ class AttachedSheet:
     corner: tuple = (0.0, 0.0)
     turned: frozenset = frozenset()
     boxes: tuple = ()
+    trailer: tuple = ()
 
     @property
     def plan(self):

@@ -5,6 +5,7 @@ from dataclasses import replace
 from math import inf
 
 from ..letters import text_width
+from .behind import border, border_forms, stretches
 from .blocks import BOX_FOOT, BOX_HEAD, PITCH
 from .channels import LEAST_EDGE, LEAST_TRACK
 
@@ -22,6 +23,9 @@ class Stack:
 
     def __init__(self, forms, standing, top, named, below=0):
         self.forms, self.standing, self.top, self.named, self.below = dict(forms), standing, top, named, below
+        self.borders = (0, 1) if standing.trailer else ()
+        self.border_of = {border(number, column): number for number in self.borders for column in range(len(standing.columns))}
+        self.forms |= border_forms(self.border_of)
         kept = standing.kept
         self.first_rows = {name: round(top + down, 1) for name, down in (kept.tops or {}).items()}
         self.base = round((top + kept.level) % PITCH, 1) if kept else 0.0
@@ -60,6 +64,23 @@ class Stack:
         """Return the gap of a column in which a height lies. [1]"""
         return sum(self.first_rows.get(name, 0) < height for name in self.columns[column] if name in self.first_rows)
 
+    def stretches(self, column):
+        """Return of each section of a column the places ``(first, last)`` between which blocks may change. [1]"""
+        front, rear = self.standing.front[column], self.standing.rear[column]
+        if not self.borders:
+            return [(front, len(self.columns[column]) - rear)]
+        return stretches(self.columns[column], front, (rear, 0, self.standing.trailer[column]))
+
+    def section_at(self, column, gap):
+        """Return which section of a column a gap is in. [1]"""
+        return sum(self.columns[column].index(border(number, column)) < gap for number in self.borders)
+
+    def section_of(self, terminal):
+        """Return in which section a terminal is. [1]"""
+        name = terminal.partition(":")[0]
+        column = self.column_of[name]
+        return self.section_at(column, self.columns[column].index(name))
+
     def gap_below(self, name):
         """Return the column and the gap below a block. [1]"""
         column = self.column_of[name]
@@ -79,7 +100,7 @@ class Stack:
     def _may_stay(self, column, above, below, slots, tracks):
         low = self.top
         if above:
-            low = self.first_rows[above] + PITCH * (slots - 1) + self.forms[above].below + self._foot(above, below)
+            low = self.first_rows[above] + PITCH * max(0, slots - 1) + self.forms[above].below + self._foot(above, below)
         _, low = self._passed(low, tracks, self._half(column), _NEAR)
         return low + self._above(below, above) <= self.first_rows[below]
 
@@ -180,15 +201,21 @@ class Stack:
 
     def settle(self):
         """Give every block, row and gap its height: all columns as tall as the tallest one."""
+        self.heights_of_borders, shorts = {}, [[] for _ in self.columns]
+        for number in self.borders:
+            ends = [self._column(index, Counter())[1][border(number, index)][1] + self.forms[border(number, index)].above for index in range(len(self.columns))]
+            self.heights_of_borders[number] = max(ends)
+            for short, end in zip(shorts, ends, strict=True):
+                short.append(max(ends) - end)
         bare = [self._column(index, Counter()) for index in range(len(self.columns))]
         self.low = max(low for *_, low in bare)
         self.rows, self.boxes, self.track_ys, self.gap_ys = {}, {}, {}, []
         for index, column in enumerate(self.columns):
-            spare = int(self.low - bare[index][-1]) // PITCH
-            front, rear = self.standing.front[index], self.standing.rear[index]
-            front = max([front, *(place for place, name in enumerate(column, 1) if name in self.first_rows)])
-            open_gaps = range(front, len(column) - rear + 1)
-            more = Counter(open_gaps[turn % len(open_gaps)] for turn in range(spare))
+            more = Counter()
+            for (front, last), short in zip(self.stretches(index), [*shorts[index], self.low - bare[index][-1]], strict=True):
+                front = max([front, *(place for place, name in enumerate(column[:last], 1) if name in self.first_rows)])
+                open_gaps = range(front, last + 1)
+                more.update(open_gaps[turn % len(open_gaps)] for turn in range(int(short) // PITCH))
             rows, boxes, track_ys, gap_ys, _ = self._column(index, more)
             self.rows.update(rows)
             self.boxes.update(boxes)
@@ -216,6 +243,11 @@ class Stack:
             if form is None:
                 y = lines[-1] + 6 + split if lines else y + extra
                 break
+            if name in self.border_of:
+                y = max(down, kept, self.heights_of_borders.get(self.border_of[name], 0))
+                rows[name], boxes[name], before = [], (y - form.above, y - form.above, y + form.below), name
+                y += form.below
+                continue
             y = lattice(max(down, kept), half)
             top = y - form.above
             own = []

@@ -51,9 +51,8 @@ class Untangling:
 
     def _neighbours(self):
         """Return the exchange of every block that may lie below the next one as well as above it."""
-        standing = self.stack.standing
         return [partial(_exchange, names, place, place + 1) for column, names in enumerate(self.stack.columns)
-                for place in range(standing.front[column], len(names) - standing.rear[column] - 1)
+                for first, last in self.stack.stretches(column) for place in range(first, last - 1)
                 if self.zones[names[place]] == self.zones[names[place + 1]]
                 and self.stack.forms[names[place]].box == self.stack.forms[names[place + 1]].box]
 

@@ -127,6 +127,7 @@ class Ways:
     def _find(self, way):
         self.legs.clear()           # the four ways between two sides each have most legs in common
         (first, top), (last, low) = (self.stack.place(end) for end in way.ends)
+        self.within = sorted(map(self.stack.section_of, way.ends)) if self.stack.borders else ()
         best = None
         for one in self._sides(way, 0):
             for other in self._sides(way, 1):
@@ -210,6 +211,8 @@ class Ways:
     def _near(self, column, top, low):
         """Return the gaps of a column worth trying on a way between two heights, ``(gap, height)``. [px]"""
         gaps = list(enumerate(self.stack.gap_ys[column]))
+        if self.within:
+            gaps = [each for each in gaps if self.within[0] <= self.stack.section_at(column, each[0]) <= self.within[1]]
         if len(gaps) < _MANY_GAPS:
             return gaps
         return sorted(sorted(gaps, key=lambda gap: abs(gap[1] - top) + abs(gap[1] - low))[:_NEAREST])

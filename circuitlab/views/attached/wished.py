@@ -22,8 +22,10 @@ def reach(form):
     return max(form.width / 2, form.head_wide - form.width / 2 - NAMES)
 
 
-def settled(spots, forms, stood, taps):
+def settled(spots, forms, stood, taps, behind=()):
     """Return the spots with each part in a column and clear of those that were stood before it.
+
+    What is wished ahead of a trailer does not come to stand behind it where all between is full: it stands in a column beside all.
 
     Parameters
     ----------
@@ -35,14 +37,21 @@ def settled(spots, forms, stood, taps):
         The parts that stood there already. [text]
     taps : dict
         How many wires leave a block at ``(part, row, side)``. [1]
+    behind : set of str
+        Parts that are not the cart's. [text]
     """
-    there = {}
+    there, aside = {}, None
+    head = min((spots[name][1] - forms[name].above - forms[name].head_tall for name in behind if name in stood), default=inf)
     for name, (x, y) in sorted(spots.items(), key=lambda spot: spot[0] not in stood):
         is_new, rest = name not in stood, None
         if is_new:
             x, rest = _column(x, forms[name], there, forms)
         boxes = [_box(other, forms[other], at[1], taps, is_new) for other, at in there.items() if at[0] == x]
-        there[name] = x, _height(y, forms[name], boxes, rest)
+        found = _height(y, forms[name], boxes, rest)
+        if is_new and y < head < found + PITCH * (len(forms[name].rows) - 1) + forms[name].below:
+            x = aside = aside or round(max(middle + reach(forms[other]) for other, (middle, _) in there.items()) + ROOM + forms[name].width / 2, 1)
+            found = _height(y, forms[name], [_box(other, forms[other], at[1], taps, True) for other, at in there.items() if at[0] == x], rest)
+        there[name] = x, found
     return there
 
 

@@ -3,6 +3,7 @@
 from ..faces import face_of
 from ..point_words import told
 from ..style import named
+from .behind import has_trailer
 from .blocks import check_view
 
 
@@ -25,8 +26,9 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
         One sentence for each part and each wire.
     """
     check_view(view, pins)
+    trailer = ", the trailer behind the cart" * has_trailer(arrangement)
     opening = (f"{arrangement.title}. Attached drawing: every part with its numbered terminals, seen from above, the front "
-               "on top, left and right being the driver's, facing forward.")
+               f"on top{trailer}, left and right being the driver's, facing forward.")
     return told(arrangement, point, opening, [
         (part, f"{part.kind[:1].upper()}{part.kind[1:]} {named(part)}{face_of(part).spoken(part, view, pins)}")
         for part in arrangement.listed])

@@ -110,7 +110,7 @@ def _plan(sheet):
 def _view(sheet, areas):
     """Return the box of a sheet without its title and key. [px]"""
     boxes = [area.box for area in areas] + [label.box for label in sheet.labels if label.owner not in ("title", "key", "remark")]
-    boxes += [sheet.outline] if getattr(sheet, "outline", ()) else []
+    boxes += [box for box in (getattr(sheet, "outline", ()), getattr(sheet, "trailer", ())) if box]
     left, top = (min(box[side] for box in boxes) - edge for side, edge in ((0, _EDGE), (1, _TOP)))
     right, low = (max(box[side] for box in boxes) + edge for side, edge in ((2, _EDGE), (3, _TOP)))
     return [round(each, 1) for each in (left, top, right - left, low - top)]

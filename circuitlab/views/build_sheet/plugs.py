@@ -13,6 +13,9 @@ LAW = "Which lamps a trailer must have, and which connector, is for the local co
 NUMBERS = "Go by function and <b>meter every pin</b>: nothing binds a vehicle to this list."
 MOULDED = {"moulded": "Its numbers are moulded beside each contact on the wire side.",
            "none": "It has no numbers moulded in: those below count its contacts in line, from the odd one."}
+NO_FACE = ("Where its contacts stand on the face no source at hand tells surely enough to be drawn, so there is no picture: left and right taken for each other would cross "
+           "every wire.")
+SECOND = "The cores below are those of the SAE code. A second code, of caravans and motor homes (RV), is about as well, with the same colours on other pins:"
 MIRROR = "A socket seen from the plug's side is the same picture as a plug seen from its wires; the two other views are its mirror image."
 
 
@@ -42,12 +45,20 @@ def half_words(connector):
             "tells the ends apart.")
 
 
+def other_colours(connector):
+    """Return what a second colour code has on the pins of a connector, where one is about as well; else nothing. [text]"""
+    others = [f"pin {row['pin']}, {row['function']}, {colour_words(row['other colour'])}" for row in pins_of(connector.type)
+              if row["other colour"] and row["other colour"] != row["colour"]]
+    return f"{SECOND} {'; '.join(others)}; the others alike (from memory)." if others else ""
+
+
 def _connector(arrangement, connector):
     rows = [(row["pin"], ", ".join(filter(None, (row["function"], row["code"]))), _core(row), *(_wires(arrangement, connector, row["pin"], side) for side in (SOCKET, PLUG)))
             for row in pins_of(connector.type)]
     grid = Grid(f"Pins of {connector.name}", ("pin", "usual on it", "usual core", f"vehicle, {SOCKET}", f"trailer, {PLUG}"), rows)
     pictures = "".join(f"<figure>{picture}<figcaption>{safe(words)}</figcaption></figure>" for words, picture in plug_pictures(connector))
     numbers, caution = MOULDED.get(find("connectors", "connector", connector.type)["numbers"], ""), half_words(connector)
+    numbers = " ".join(filter(None, (numbers, "" if pictures else NO_FACE, other_colours(connector))))
     said = (f"<p>{safe(numbers)}</p>" if numbers else "") + (f'<p class="caution"><b>{safe(caution)}</b></p>' if caution else "")
     return f'<div class="plug"><h3>{safe(named(connector))}: {safe(connector.type)}</h3>{said}{grid.html("pins")}{pictures}</div>'
 

@@ -1,6 +1,11 @@
-"""The face of a connector: at each pin a socket's cup with the plug's blade in it, or before it where the pin does not join."""
+"""The face of a connector: at each pin a socket's cup with the plug's blade in it, or before it where the pin does not join.
+
+Its block has the socket's half above and the plug's half below, as a trailer is behind its vehicle: the wires of each come in on
+either side, and no lead of one pin crosses that of another.
+"""
 
 from dataclasses import replace
+from itertools import zip_longest
 from math import cos, inf, pi, sin
 
 from ...ground.quantities import say
@@ -11,6 +16,7 @@ from .piece import Piece, ends
 from .shape import Shape
 
 CUP = 5                      # radius of a socket's contact [px]
+STEP = 13                    # from the cup of one pin to the next in a block [px]
 _ARC = [(CUP * cos(step * pi / 8), CUP * sin(step * pi / 8)) for step in range(-4, 5)]    # open to the left, in the way of x
 
 
@@ -28,24 +34,36 @@ class _Pin(Shape):
 
 
 class _Halves(Body):
-    """Socket on the left, plug on the right: a cup and a blade in every row."""
+    """Socket above, plug below: from the row of each pin a lead to its place between the two, where cup and blade meet."""
 
     def form(self):
         joined = {branch.start for branch in self.part.branches() if branch.mated and branch.conducts(self.state)}
+        middle = (self.first + self.last) / 2
+        at = {pin: self.x + STEP * (place - (len(self.part.numbers) - 1) / 2) for place, pin in enumerate(self.part.numbers)}
         for row in self.block.rows:
-            cup, tip = self.x - CUP, self.x - 3 if row.left.rpartition(":")[2] in joined else self.x + CUP + 3
-            self.leads(row, cup - CUP, self.x + 2 * CUP + 6)
-            y = row.level
-            self.line([(cup - along, y + down) for along, down in _ARC])
-            self.thick([(self.x + 2 * CUP + 6, y), (tip, y)], 2.6)
-            self.moving.append(((self.x + 2 * CUP + 6, y), (tip, y)))
+            for terminal, edge, ys in ((row.left, self.block.left, row.lefts), (row.right, self.block.right, row.rights)):
+                if terminal:
+                    name = terminal.rpartition(":")[2]
+                    self.leads(row, at[name[:-1]], only=terminal)
+                    (self._cup if name.endswith(SOCKET) else self._blade)(at[name[:-1]], row.level, middle, f"{name[:-1]}{SOCKET}" in joined, self.ends[terminal])
+
+    def _cup(self, x, y, middle, _, state):
+        self.line([(x, y), (x, middle - CUP)], state)
+        self.line([(x + along, middle - down) for down, along in _ARC])
+
+    def _blade(self, x, y, middle, is_joined, state):
+        self.line([(x, y), (x, middle + CUP + 5)], state)
+        tip = middle + (-1 if is_joined else CUP + 1)
+        self.thick([(x, middle + 2 * CUP + 4), (x, tip)], 2.6)
+        self.moving.append(((x, middle + 2 * CUP + 4), (x, tip)))
 
 
 class ConnectorFace(Face):
     """Told by its kind; each pin by what is usual on it."""
 
-    shape, body, middle = _Pin, _Halves, 48
+    shape, body = _Pin, _Halves
     heading = "{0.type}"
+    turns = False
 
     def pieces(self, part, arrangement):
         contacts = [branch for branch in part.branches() if branch.mated]
@@ -60,8 +78,18 @@ class ConnectorFace(Face):
         pin = piece.key.rpartition(".")[2]
         return [(row["function"].partition(",")[0], "") for row in pins_of(part.type) if row["pin"] == pin] + self.changing(part, arrangement)
 
+    def inside(self, part):
+        return STEP * len(part.numbers) + 4
+
     def rows(self, part, view, pins):
-        return tuple((f"{part.name}:{pin}{SOCKET}", f"{part.name}:{pin}{PLUG}") for pin in part.numbers)
+        """Return the socket's pins, the innermost of both sides on top, a row between the halves, then the plug's the other way round."""
+        half = (len(part.numbers) + 1) // 2
+        pairs = list(zip_longest(part.numbers[:half][::-1], part.numbers[half:], fillvalue=""))
+
+        def rows(side, pairs):
+            return [tuple(f"{part.name}:{pin}{side}" if pin else "" for pin in pair) for pair in pairs]
+
+        return (*rows(SOCKET, pairs), ("", ""), ("", ""), *rows(PLUG, pairs[::-1]))
 
     def changing(self, part, arrangement):
         return [("parted", "parted")]

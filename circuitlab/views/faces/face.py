@@ -13,13 +13,14 @@ class Face:
     """How a kind of part looks and reads, in both drawings and in lists.
 
     ``shape`` and ``body`` draw it, ``middle`` is how wide the inside of its block is, ``above`` and ``below`` how far its
-    outer rows are from the edges [px]; ``is_worked`` tells whether a hand works it. ``marking`` stands beside its symbol,
+    outer rows are from the edges [px]; ``is_worked`` tells whether a hand works it, ``turns`` whether its block may stand on its head. ``marking`` stands beside its symbol,
     ``heading`` behind its name above its block, ``listing`` in the parts list, each with the values of the part. [text]
     """
 
     shape, body = Shape, Body
     middle, above, below = 36, 14, 9
     is_worked = is_spaced = False
+    turns = True
     marking, heading, listing = "", "{0.kind}", ""
 
     # ------------------------------------------------------------------ symbol
