@@ -1,7 +1,7 @@
 """The second page: each relay's socket, and one line to tick for every row."""
 
 from ...ground.errors import listed
-from ...parts import Converter, Flasher, Lamp, Relay
+from ...parts import Flasher, Lamp, Relay
 from ..course_words import BAND
 from ..grid import Grid, Html
 from ..socket import socket_picture
@@ -16,7 +16,8 @@ LOOKS = {"flashing": Html("<i>flashing</i>")}   # so that it stands out from ste
 def sockets(built, blank=False):
     """Return a card for every relay, flasher and converter: its terminals and the wires on them; ``blank``: what its contact joins stays untold. [HTML]"""
     arrangement, (bare, reached) = built.arrangement, built.kicks
-    relays, flashers, converters = map(arrangement.of_kind, (Relay, Flasher, Converter))
+    relays, flashers = arrangement.of_kind(Relay), arrangement.of_kind(Flasher)
+    told = tuple(part for part in arrangement.listed if part.uses)
     said = [] if relays else ["There is no relay in this arrangement."]
     if relays:
         said = ["The same picture as the relay's own pins. Two pin orders exist, with 30 and 86 in each other's place: "
@@ -24,13 +25,12 @@ def sockets(built, blank=False):
                                                          "Only a changeover relay has an 87a.")]
     if flashers:
         said.append("A flasher's pins differ from maker to maker: go by the numbers beside them.")
-    if converters:
-        said.append("A converter's wires differ in colour from maker to maker: go by what each does, as its sheet says.")
+    said += [f"The wires of a {kind} differ in colour from maker to maker: go by what each does, as its sheet says." for kind in dict.fromkeys(part.kind for part in told)]
     if bare:
         said.append(safe(f"{listed(bare)} {'has' if len(bare) == 1 else 'have'} nothing across the coil. Switched off, a bare coil gives a "
                          f"kick of 100 V and more for a moment; beside the electronics of {listed(reached)} buy the relay with a suppressor across "
                          "it, a resistor of 560 to 680 ohm or a diode (common practice; a diode wants plus on 86 and lets go later)."))
-    cards = "".join(_card(arrangement, part) for part in arrangement.parts if part in relays + flashers + converters)
+    cards = "".join(_card(arrangement, part) for part in arrangement.parts if part in relays + flashers + told)
     return f'<h2>Sockets, seen from the wire side</h2><p>{" ".join(said)}</p><div class="sockets">{cards}</div>'
 
 
