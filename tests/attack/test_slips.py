@@ -26,6 +26,8 @@ MAKERS = {  # maker: a call that is right
     Control: {"name": "key", "positions": ("off", "on")},
     Wire: {"name": "W1", "start": "G1:+", "end": "P1:1"},
     Switch: {"name": "P1", "control": "key", "closes": {"on": [("1", "2")]}},
+    kinds.FuseBlock: {"name": "P1", "ways": "10 A, spare"},
+    kinds.DistributionBlock: {"name": "P1", "bars": "30: 4"},
     kinds.toggle: {"name": "P1", "control": "key"},
     kinds.hazard_switch: {"name": "P1", "joins": [("L", "R")]},
     Wanted: {"lamp": "E1", "look": "steady", "when": {"key": "on"}},
