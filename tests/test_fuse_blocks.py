@@ -141,8 +141,12 @@ def test_a_wire_on_a_spare_way_and_a_rail_without_feed_are_cautions():
     spare = changed(SPLIT, read_change("move W2 to F5:3", SPLIT))
     (words,) = spare.cautions()
     assert "wire 'W2' is on 'F5:3', a spare way" in words
-    mended = changed(spare, read_change(words.partition("such as: ")[2], spare))
-    assert mended.cautions() == () and mended.part("F5.3").rating == 10.0
+    asked = words.partition("in the place of <amps>: ")[2]
+    assert "Choose its amps by what hangs there" in words and "7.5 A, <amps> A; 15" in words, "nobody should guess a rating"
+    with pytest.raises(CircuitLabError, match="nobody should guess one. Write its amps"):
+        read_change(asked, spare).apply(spare)
+    mended = changed(spare, read_change(asked.replace("<amps>", "3"), spare))
+    assert mended.cautions() == () and mended.part("F5.3").rating == 3.0
     (unfed,) = changed(SPLIT, read_change("remove W5", SPLIT)).cautions()
     assert unfed == "no wire goes to F5:15: fuse block 'F5' cannot work without it. Wire it."
 

@@ -4,7 +4,7 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import read_change
-from circuitlab.arrangements.cautions import unguarded_words
+from circuitlab.arrangements.bare_runs import unguarded_words
 from circuitlab.benches.board.desk import Desk
 from circuitlab.solving import operating_point
 
@@ -37,6 +37,20 @@ def test_a_wire_to_its_fuse_is_told_when_it_is_as_long_as_sizing_does_not_let_it
     assert ("W1 runs" in on_board) == is_said
     kept = [finding.is_kept for finding in cl.size(cart).findings if finding.rule == "the fuse sits at the battery" and finding.part == "W1"]
     assert kept == [not is_said]
+
+
+@pytest.mark.parametrize(("metres", "is_said"), [("0.2 m", True), ("0.1 m", False), ("0.11 m", True)])
+def test_all_wires_up_to_the_first_fuse_count_together_as_in_sizing(metres, is_said):
+    """Battery to a distribution block 0.2 m, and on to the fuse: the board says what sizing calls a fire risk, and what to do about it."""
+    cart = with_changes(CART, "set W1 length 0.2 m", 'add part X40 distribution block, bars "30: 4"', "move W1 from F1:1 to X40:1", "add wire W61 from X40:2 to F1:1",
+                        f"set W61 length {metres}")
+    said = [words for words in unguarded_words(cart) if words.startswith("W1, W61 run")]
+    assert len(said) == is_said
+    assert [finding.is_kept for finding in cl.size(cart).findings if finding.rule == "the fuse sits at the battery" and finding.part == "W61"] == [not is_said]
+    if is_said:
+        assert "Put a main fuse at the battery" in said[0] and "No caution" not in " ".join(Desk(cart).as_list()["stands"])
+        mended = with_changes(cart, said[0].partition("such as: ")[2].rstrip("."))
+        assert not [*unguarded_words(mended)]
 
 
 def test_red_light_ahead_is_told_and_amber_is_not():

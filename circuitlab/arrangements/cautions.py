@@ -11,6 +11,7 @@ from ..ground.quantities import say
 from ..parts import Battery, Chassis, Diode, Flasher, FuseBlock, Lamp, LedLamp, Relay, Role, Switch
 from ..parts.catalogue import bulbs
 from ..parts.flasher import MOST_PROMISED
+from ..parts.fuse_block import TO_CHOOSE
 from ..parts.lamp import LIFE_TOLD
 from ..parts.overheating import COIL_STANDS, HELD_OFF, OVERVOLTED
 from ..parts.rated_light import lumens_words, rated_lights
@@ -30,7 +31,6 @@ FLAT = 0.62                # of a system's volts: above, its battery is flat; be
 EMPTY = CHARGES[0][1] / 12     # of a system's volts: at rest below, its battery is empty
 CELL_GONE = 10.5 / 12      # of them: at rest so low, a cell may be dead or shorted, for five whole ones have 10.5 V: common practice
 FAR_LESS = 0.5             # of the light of the lamp across, with less of which a pair is told to be uneven: the kit's own
-BARE_RUN = 0.30            # m, the most that a wire runs from the battery to its fuse: common practice; ABYC E-11, from memory: 0.18
 KEEPS = 0.9                # of the battery's volts, what a load has at least where no way to it is too thin: ABYC E-11, 10 % lost
 
 
@@ -87,7 +87,8 @@ def _on_spare_ways(arrangement):
         for way in block.spares:
             for wire in arrangement.wires_at[f"{block.name}:{way}"]:
                 yield (f"wire '{wire}' is on '{block.name}:{way}', a spare way: no fuse sits there, so nothing comes through. Move it to a way with a "
-                       f"fuse, or put one in, such as: set {quoted(block.name)} ways {quoted(block.filled(way))}.")
+                       f"fuse, or put one in. Choose its amps by what hangs there ('size' tells what flows and what the wire may carry), and write them in the place "
+                       f"of {TO_CHOOSE}: set {quoted(block.name)} ways {quoted(block.filled(way))}.")
 
 
 def _shorted(arrangement, metals):
@@ -140,20 +141,6 @@ def _unfused(arrangement, metals):
                 bare.setdefault(pole, []).append(part.name)
     return [f"no fuse lies between {pole} and {listed(names)}: a wire that chafes there burns. Fit one at the battery end."
             for pole, names in bare.items()]
-
-
-def unguarded_words(arrangement):
-    """Say of every wire from the live side of a battery to what ends an overload that nothing guards it, where it is long.
-
-    Whoever wires a circuit is told at once what sizing and the build sheet say of it later.
-    """
-    guards = {part.seat or part.name for part in arrangement.parts if part.guards}
-    for wire in arrangement.wires:
-        ends = (wire.start, wire.end), (wire.end, wire.start)
-        far = next((far for near, far in ends if near in arrangement.sides[0] and far.rpartition(":")[0] in guards), "")
-        if far and BARE_RUN < wire.length:
-            yield (f"{wire.name} runs {wire.length:g} m from the battery to '{far}', and no fuse lies ahead of it: where it chafes, it burns. "
-                   f"Put the fuse at the battery, {BARE_RUN:g} m at most, and say so: set {quoted(wire.name)} length {BARE_RUN:g} m.")
 
 
 def _red_ahead(lamp):
