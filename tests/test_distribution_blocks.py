@@ -85,6 +85,7 @@ def test_what_flows_over_a_bar_is_held_to_what_is_printed_on_it(amps, told):
     assert len(said) == 2 * told
     broken = [each for each in cl.size(circuit).broken if each.part == "X4" and each.rule == "the bar carries the load"]
     assert bool(broken) == told and all(each.value == pytest.approx(3.13, rel=0.02) for each in broken)
+    assert len(broken) == len({each.sentence for each in broken}) == 2 * told, "each bar once, through however many studs all of it goes"
     assert bool([each for each in cl.lamp_table(circuit).overheated if "X4" in each]) == told
 
 

@@ -179,6 +179,24 @@ def test_the_volts_of_a_block_of_two_ways_are_those_of_ohms_law(clips):
     assert point.volts("F5:30") - point.volts("F5:1") == pytest.approx(rail / ways[0] * (0.0077 + clips), rel=1e-9)
 
 
+@pytest.mark.parametrize(("clips", "watts"), [(0.25, 2.0), (0.01, 0.0), (0.0, 0.0)])
+def test_sizing_tells_what_is_lost_in_clips_apart_from_the_fuse_and_its_heat_as_of_a_joint(clips, watts):
+    """By hand: two lamps of 26.5 W at 13.5 V; at the 11.65 V left, amperes as volts^0.55 (a lamp maker's exponent, from memory). A sound clip is not told of."""
+    block = FuseBlock("F5", f"10 A clips {clips} ohm")
+    wires = [Wire("W1", "G1:+", "F5:30", length=0.2), Wire("W2", "F5:1", "E1:1"), Wire("W3", "F5:1", "E2:1"), Wire("W4", "E1:2", "G1:-"), Wire("W5", "E2:2", "G1:-")]
+    found = cl.size(Arrangement("two lamps", parts=[Battery("G1"), block, Lamp("E1"), Lamp("E2")], wires=wires)).findings
+    clip = [each for each in found if each.part == "F5.1" and "clips of way 1" in each.sentence]
+    if not watts:
+        assert clip == []
+        return
+    lost, heat = sorted(clip, key=lambda each: each.rule)
+    assert lost.rule == "little is lost in a joint" and not lost.is_kept and lost.value == pytest.approx(clips * 2 * 26.5 / 13.5 * (11.65 / 13.5)**0.55, rel=0.02)
+    assert f"mV are lost in the clips of way 1 of F5, {heat.value:.2f} W of heat in one place" in lost.sentence and "a new fuse does not help" in lost.sentence
+    assert heat.rule == "nothing glows where two things meet" and heat.is_kept and heat.value == pytest.approx(lost.value**2 / clips, rel=1e-6) and heat.value > watts
+    (fuse,) = [each for each in found if each.part == "F5.1" and each.rule == "little is lost in a fuse"]
+    assert fuse.is_kept and fuse.value == pytest.approx(0.0077 * lost.value / clips, rel=1e-3)
+
+
 # ------------------------------------------------------------------ as separate fuses
 
 @pytest.mark.parametrize("name", CARTS)
