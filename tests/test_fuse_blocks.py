@@ -1,5 +1,6 @@
 """The fuse block: its ways and rails, what of it a hand, a file and a sentence may do, and that it does what separate fuses do."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -339,8 +340,32 @@ def test_what_is_told_of_it_tells_each_fuse():
 
 def test_sheet_and_connection_list_name_ways_ratings_and_spare_ways():
     page = build_sheet(SPLIT)
-    assert "fuse block with 5 ways; on 30 way 1 10 A blade, way 2 7.5 A blade, way 3 spare; on 15 way 4 5 A mini blade, way 5 spare" in page
-    assert "F5: on 30 way 1 10 A, way 2 7.5 A, way 3 spare; on 15 way 4 5 A, way 5 spare." in page
+    assert "fuse block with 5 ways (blade fuses where nothing else stands); on 30 way 1: 10 A, way 2: 7.5 A, way 3: spare; on 15 way 4: 5 A mini blade, way 5: spare" in page
+    assert "F5: on 30 way 1: 10 A, way 2: 7.5 A, way 3: spare; on 15 way 4: 5 A, way 5: spare." in page
+
+
+def chart_of(page, name):
+    """Return the rows of the chart of one block on a build sheet, each a tuple of its cells' words."""
+    chart = page.partition(f"<h3>{name}")[2].partition("</table>")[0].partition("<tbody>")[2]
+    return [tuple(re.sub("<[^>]*>", "", cell) for cell in re.findall("<t[hd][^>]*>(.*?)</t[hd]>", row)) for row in chart.split("</tr>")[:-1]]
+
+
+def test_the_sheet_has_a_chart_for_the_lid_with_what_each_way_feeds():
+    """What goes dark with a fuse hangs on its way, straight or over the fuse that stands there."""
+    places = changed(SPLIT, read_change("set E1 place rear stop", SPLIT))
+    rows = {row[0]: row[1:] for row in chart_of(build_sheet(places), "F5, under the dash")}
+    assert [*rows] == ["feed 30", "1", "2", "3", "feed 15", "4", "5"]
+    assert [rows[way][0] for way in "12345"] == ["10 A", "7.5 A", "spare", "5 A mini blade", "spare"]
+    assert rows["3"][1:] == ("no wire", "") and rows["5"][1:] == ("no wire", "")
+    for way in "124":
+        behind = [wire for wire in places.wires if f"F5:{way}" in wire.terminals]
+        assert rows[way][1].startswith(behind[0].name)
+    lit = {way: changed(places, cl.Hold(f"F5.{way}", "blown")) for way in "124"}
+    for way, gone in lit.items():
+        for lamp in places.of_kind(Lamp):
+            dark = cl.operating_point(places, ON).light(lamp.name) > 0.5 > cl.operating_point(gone, ON).light(lamp.name)
+            assert dark == (lamp.name in rows[way][2] or "fuse F5.4" in rows[way][2] and lamp.name in rows["4"][2]), (way, lamp.name)
+    assert "E1, rear stop" in str(rows) and not any("E1" in row[-1] for row in chart_of(build_sheet(places, blank=True), "F5, under the dash"))
 
 
 def test_each_fuse_is_in_a_path_of_its_own_and_the_block_is_one_for_the_builder():

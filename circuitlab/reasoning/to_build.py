@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from ..parts import Flasher, Lamp, Relay
+from ..parts import Flasher, FuseBlock, Lamp, Relay
 from .bench_readings import BenchReadings, bench_readings
 from .flasher_loads import flasher_load
 from .rows import LampTable
 from .rows_at_once import lamp_table
-from .sizing import fire_risks
+from .sizing import fire_risks, guarding, survey
 
 UNDER_LAMP = {"live": "steady", "flashing": "flashing", "dead": "dark"}   # what a test lamp does where the rule is kept
 
@@ -25,6 +25,8 @@ class ToBuild:
     readings : BenchReadings
     switched : dict of str to FlasherLoad
         For each flasher that switches anything what it switches, by its name.
+    fed : dict of str to tuple of str
+        For each fuse of a fuse block the lamps, other takers and further fuses that it feeds in some row, by name. [text]
     """
 
     arrangement: object
@@ -32,6 +34,7 @@ class ToBuild:
     fires: tuple
     readings: BenchReadings
     switched: dict
+    fed: dict
 
     @property
     def kicks(self):
@@ -69,4 +72,24 @@ def to_build(arrangement):
     """
     table = lamp_table(arrangement)
     loads = {flasher.name: flasher_load(flasher, table) for flasher in arrangement.of_kind(Flasher)}
-    return ToBuild(arrangement, table, fire_risks(arrangement), bench_readings(arrangement), {name: load for name, load in loads.items() if load})
+    return ToBuild(arrangement, table, fire_risks(arrangement), bench_readings(arrangement), {name: load for name, load in loads.items() if load},
+                   _fed(arrangement))
+
+
+def _fed(arrangement):
+    """Return for each fuse of a block what takes current from a wire behind it, and the next fuses; what such a wire only gives a signal does not count. [text]"""
+    fuses = [fuse.name for block in arrangement.of_kind(FuseBlock) for fuse in block.seats]
+    if not fuses:
+        return {}
+    behind, found = guarding(survey(arrangement, played=False)).wires, {}
+    taking = [part for part in arrangement.listed if any(branch.role.takes for each in (part, *part.seats) for branch in each.branches())]
+    for name in fuses:
+        ends = {end for wire in behind[name] for end in arrangement.part(wire).terminals}
+        found[name] = (*(part.name for part in taking if ends & {f"{part.name}:{each}" for each in part.terminals if each not in _signals(part)}),
+                       *(part.name for part in arrangement.parts if part.guards and part.name != name and ends & {*part.ends}))
+    return found
+
+
+def _signals(part):
+    """Return the terminals of a part that only bring it a signal, as those of a converter with a supply of its own. [text]"""
+    return {each for seat in part.seats for each in seat.signals} if part.own_feed else set()

@@ -7,6 +7,7 @@ from .lists import colour_legend, connection_list, faults_in, parts_list
 from .plugs import lines_of, plugs
 from .proof import fire_words, sockets, tick_sheet, troubled
 from .springs import springs
+from .ways import chart_lines, ways
 
 ACID = "Acid on skin or in an eye: much water at once, and call for help."
 CAUTIONS = (
@@ -40,6 +41,7 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .fill { display: inline-block; min-width: 12mm; border-bottom: .8pt solid #000; height: 1em } .wires .fill { min-width: 7mm }
 .sockets { display: flex; flex-wrap: wrap; gap: 2mm 3mm } .card { flex: 0 0 34mm; break-inside: avoid } .card.told { flex-basis: 74mm }
 .card svg { width: 25mm; height: 25mm; display: block; margin-bottom: .5mm } .card th { width: 10mm; white-space: nowrap }
+.chart { flex: 1 1 70mm; border: .8pt dashed #000; padding: .2em .4em; break-inside: avoid } .chart th:first-child, .chart td:nth-child(2) { white-space: nowrap }
 .plug { break-inside: avoid } .plug figure { display: inline-block; margin: .3em 1em 0 0; font-size: .85em }
 .box { display: inline-block; width: 2.8mm; height: 2.8mm; border: .8pt solid #000; vertical-align: -.4mm }
 .rows td { padding-top: .15em; padding-bottom: .15em }
@@ -78,8 +80,8 @@ def sheet_page(built, blank=False):
         f"<p><b>Left and right are the driver's, facing forward.</b></p>"
         f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
         f"{parts_list(arrangement, built.switched)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"
-        f'<section{_density(len(built.table.rows) + lines_of(arrangement), 16, 24)}><h1>Sockets and proof: {title}</h1>'
-        f"{sockets(built, blank)}{springs(arrangement)}{plugs(arrangement)}{tick_sheet(built, blank)}</section>")
+        f'<section{_density(len(built.table.rows) + lines_of(arrangement) + chart_lines(arrangement), 16, 24)}><h1>Sockets and proof: {title}</h1>'
+        f"{sockets(built, blank, ways(built, blank))}{springs(arrangement)}{plugs(arrangement)}{tick_sheet(built, blank)}</section>")
 
 
 def cautions_for(arrangement):
