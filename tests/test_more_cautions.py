@@ -6,6 +6,7 @@ import circuitlab as cl
 from circuitlab.arrangements import read_change
 from circuitlab.arrangements.bare_runs import unguarded_words
 from circuitlab.benches.board.desk import Desk
+from circuitlab.parts import LedLamp
 from circuitlab.solving import operating_point
 
 CART = cl.arrangement("shared-filament-rear-relays")
@@ -71,3 +72,15 @@ def test_a_test_lamp_at_a_floating_terminal_stays_dark_and_has_no_display():
     off = operating_point(with_changes(CART, "blow F1"), {"brake pedal": "released"})
     assert "the test lamp stays dark" in cl.take_reading(off, "F1:2", None, "test lamp").brief
     assert "display" in cl.take_reading(off, "F1:2").brief
+
+
+def test_an_led_lamp_whose_plus_a_wire_joins_to_ground_is_not_called_turned():
+    cart = cl.arrangement("led-lamps-no-load")
+    lamp = next(part.name for part in cart.of_kind(LedLamp))
+    joined = with_changes(cart, f"add wire W90 from {lamp}:1 to {lamp}:2")
+    (said,) = [words for words in joined.cautions() if f"'{lamp}'" in words and "stay dark" in words]
+    assert said.startswith(f"wire W90 joins {lamp}:1, of LED lamp '{lamp}', to ground") and "wrong way round" not in said
+    assert with_changes(joined, "remove W90").cautions() == cart.cautions()
+    ends = [cart.wires_at[f"{lamp}:{end}"][0] for end in "12"]
+    turned = with_changes(cart, f"move {ends[0]} from {lamp}:1 to {lamp}:2", f"move {ends[1]} from {lamp}:2 to {lamp}:1")
+    assert any(f"LED lamp '{lamp}' is the wrong way round" in words for words in turned.cautions())

@@ -55,7 +55,7 @@ def warnings_for(arrangement):
         if isinstance(part, Relay):
             of_parts += [*_coil_against_supply(part, volts), *_coil_turned(part, metals)]
         if isinstance(part, LedLamp):
-            of_parts += _led_turned(part, metals)
+            of_parts += _led_turned(part, metals, arrangement)
         if isinstance(part, Diode):
             of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
@@ -96,8 +96,7 @@ def _shorted(arrangement, metals):
     plus, minus = (pole.rpartition(":")[::2] for pole in arrangement.plus_and_minus)
     if metals[plus[1]][plus[0]] != metals[minus[1]][minus[0]]:
         return []
-    cut = {wire.name: nets(replace(arrangement, wires=tuple(other for other in arrangement.wires if other is not wire)))
-           for wire in arrangement.wires}
+    cut = _each_cut(arrangement)
     guilty = [name for name, there in cut.items() if there[plus[1]][plus[0]] != there[minus[1]][minus[0]]]
     said = f"{guilty[-1]} joins" if guilty else "wires alone join"
     return [f"{said} the battery's plus to its minus, with no fuse and no lamp between: hundreds of amperes flow, and it melts. Take it off."]
@@ -265,10 +264,21 @@ def _flasher_against_supply(flasher, supplies):
                f"them off above some {say(HELD_OFF * flasher.volts, 'V')}. Fit a flasher for this battery.")
 
 
-def _led_turned(lamp, metals):
-    """Say when an LED lamp's plus is on ground, or its minus on the battery's plus."""
-    if metals["1"][lamp.name] == "-" or metals["2"][lamp.name] == "+":
+def _led_turned(lamp, metals, arrangement):
+    """Say when an LED lamp's plus is on ground, or its minus on the battery's plus; where both are on one of them, which wire joins them."""
+    plus, minus = metals["1"][lamp.name], metals["2"][lamp.name]
+    if plus == minus and plus in ("+", "-"):
+        wrong, pole = (f"{lamp.name}:1", "ground") if plus == "-" else (f"{lamp.name}:2", "the battery's plus")
+        guilty = [name for name, there in _each_cut(arrangement).items() if there[wrong[-1]][lamp.name] != plus]
+        yield (f"{f'wire {guilty[-1]} joins' if guilty else 'wires alone join'} {wrong}, of LED lamp '{lamp.name}', to {pole}, where its other terminal is too: "
+               f"it will stay dark{', and whatever feeds it is shorted' if plus == '-' else ''}. Take {'it' if guilty else 'them'} off.")
+    elif plus == "-" or minus == "+":
         yield f"LED lamp '{lamp.name}' is the wrong way round: it will stay dark. Plus belongs on terminal 1."
+
+
+def _each_cut(arrangement):
+    """Return what each terminal is on, as ``nets`` does, were one wire cut: for each wire. [text]"""
+    return {wire.name: nets(replace(arrangement, wires=tuple(other for other in arrangement.wires if other is not wire))) for wire in arrangement.wires}
 
 
 def _diode_turned(diode, arrangement, metals, across):

@@ -57,7 +57,7 @@ class WayFuse(Fuse):
 
     @property
     def sitting(self):
-        return (f"is the fuse in way {self.way} of {self.seat}. Its {', '.join(self.own[:-1])} and {self.own[-1]} are set by its own name; for a way "
+        return (f"is the fuse in way {self.way} of {self.seat}. Its {', '.join(self.own[:-1])} and {self.own[-1]} are set by its own name, and taken out it is so: hold {self.name} missing; for a way "
                 f"without a fuse write all ways anew: set {self.seat} ways \"10 A, {SPARE}\"")
 
     @property

@@ -39,7 +39,7 @@ def _out_of_phase(found):
         positions, one, other = found.opposed
         rest = found.arrangement.positions()
         with_ = listed(f"{name} {position}" for name, position in positions.items() if position != rest[name])
-        yield (f"flash all turn lamps of one side in phase, as UN R48 6.5.6 asks (from memory): with {with_}, {place_words(found, {one})} is dark "
+        yield (f"flash all turn lamps of one side in phase, as UN R48 6.5 (direction indicators) asks (from memory): with {with_}, {place_words(found, {one})} is dark "
                f"while {place_words(found, {other})} is lit")
 
 
