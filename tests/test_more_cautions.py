@@ -84,3 +84,6 @@ def test_an_led_lamp_whose_plus_a_wire_joins_to_ground_is_not_called_turned():
     ends = [cart.wires_at[f"{lamp}:{end}"][0] for end in "12"]
     turned = with_changes(cart, f"move {ends[0]} from {lamp}:1 to {lamp}:2", f"move {ends[1]} from {lamp}:2 to {lamp}:1")
     assert any(f"LED lamp '{lamp}' is the wrong way round" in words for words in turned.cautions())
+    trailer = with_changes(cl.arrangement("trailer-4-flat-converter-led"), "add wire W70 from E7:1 to X1:9")
+    assert any(words.startswith("wire W70 joins E7:1, of LED lamp 'E7', to ground") for words in trailer.cautions()), "whose ground goes over a connector"
+    assert not any("wrong way round" in words for words in trailer.cautions())

@@ -265,14 +265,17 @@ def _flasher_against_supply(flasher, supplies):
 
 
 def _led_turned(lamp, metals, arrangement):
-    """Say when an LED lamp's plus is on ground, or its minus on the battery's plus; where both are on one of them, which wire joins them."""
+    """Say when an LED lamp's plus is on ground, or its minus on the battery's plus; where it sits right but for one wire, which wire that is."""
     plus, minus = metals["1"][lamp.name], metals["2"][lamp.name]
-    if plus == minus and plus in ("+", "-"):
-        wrong, pole = (f"{lamp.name}:1", "ground") if plus == "-" else (f"{lamp.name}:2", "the battery's plus")
-        guilty = [name for name, there in _each_cut(arrangement).items() if there[wrong[-1]][lamp.name] != plus]
-        yield (f"{f'wire {guilty[-1]} joins' if guilty else 'wires alone join'} {wrong}, of LED lamp '{lamp.name}', to {pole}, where its other terminal is too: "
+    if plus != "-" and minus != "+":
+        return
+    wrong, pole = (f"{lamp.name}:1", "ground" if arrangement.frame == "minus" else "the battery's minus") if plus == "-" else (f"{lamp.name}:2", "the battery's plus")
+    guilty = [name for name, there in _each_cut(arrangement).items() if there[wrong[-1]][lamp.name] != metals[wrong[-1]][lamp.name]]
+    sides = live_and_ground_ends(arrangement, f"{lamp.name}:1", f"{lamp.name}:2", without=guilty[-1:])
+    if sides and sides[0] == f"{lamp.name}:1":
+        yield (f"{f'wire {guilty[-1]} joins' if guilty else 'wires alone join'} {wrong}, of LED lamp '{lamp.name}', to {pole}, where its other terminal leads to as well: "
                f"it will stay dark{', and whatever feeds it is shorted' if plus == '-' else ''}. Take {'it' if guilty else 'them'} off.")
-    elif plus == "-" or minus == "+":
+    else:
         yield f"LED lamp '{lamp.name}' is the wrong way round: it will stay dark. Plus belongs on terminal 1."
 
 
