@@ -4,11 +4,14 @@ from dataclasses import dataclass
 
 from ..parts import Flasher, FuseBlock, Lamp, Relay
 from .bench_readings import BenchReadings, bench_readings
+from .choosing.lacks import law_minds
+from .choosing.traits import traits
 from .flasher_loads import flasher_load
 from .rows import LampTable
 from .rows_at_once import lamp_table
 from .sizing import fire_risks, guarding, survey
 
+MOST_LOOKED = 1000      # rows, up to which the sheet looks for what the law may mind: the kit's own, for its time
 UNDER_LAMP = {"live": "steady", "flashing": "flashing", "dead": "dark"}   # what a test lamp does where the rule is kept
 
 
@@ -27,6 +30,8 @@ class ToBuild:
         For each flasher that switches anything what it switches, by its name.
     fed : dict of str to tuple of str
         For each fuse of a fuse block the lamps, other takers and further fuses that it feeds in some row, by name. [text]
+    minds : tuple of str
+        What local code may mind of it, in short; nothing of one without a rule, or that does not signal stop and turn. [text]
     """
 
     arrangement: object
@@ -35,6 +40,7 @@ class ToBuild:
     readings: BenchReadings
     switched: dict
     fed: dict
+    minds: tuple = ()
 
     @property
     def kicks(self):
@@ -73,7 +79,14 @@ def to_build(arrangement):
     table = lamp_table(arrangement)
     loads = {flasher.name: flasher_load(flasher, table) for flasher in arrangement.of_kind(Flasher)}
     return ToBuild(arrangement, table, fire_risks(arrangement), bench_readings(arrangement), {name: load for name, load in loads.items() if load},
-                   _fed(arrangement))
+                   _fed(arrangement), _minds(arrangement, table))
+
+
+def _minds(arrangement, table):
+    """Return what local code may mind, where the arrangement has a rule and few enough rows. [text]"""
+    if len(table.rows) > MOST_LOOKED or not any(lamp.name not in arrangement.unruled for lamp in arrangement.of_kind(Lamp)):
+        return ()
+    return law_minds(traits(arrangement))
 
 
 def _fed(arrangement):

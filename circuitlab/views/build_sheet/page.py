@@ -73,7 +73,8 @@ def sheet_page(built, blank=False):
     note += troubled(built.table) + "".join(f'<p class="caution"><b>{safe(words)}</b></p>' for words in warnings_for(arrangement))
     note += fire_words(built.fires)
     lines += 6 * note.count('class="caution"')
-    cautions = "".join(f"<li>{safe(line)}</li>" for line in cautions_for(arrangement))
+    *before, last = cautions_for(arrangement)
+    cautions = "".join(f"<li>{safe(line)}</li>" for line in (*before, last + _minds(built)))
     return printed_page(
         "a build sheet", f"{title}: build sheet", STYLE,
         f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
@@ -88,6 +89,11 @@ def cautions_for(arrangement):
     """Return what to mind before a wire is touched; the clamp on the frame comes off first. [text]"""
     clamp = "minus clamp" if arrangement.pole_on_frame == "minus" else "the clamp on the frame, plus here,"
     return (CAUTIONS[0].replace("minus clamp", clamp), *CAUTIONS[1:])
+
+
+def _minds(built):
+    """Return what the law may mind of the circuit, to stand behind the last caution; nothing where nothing of that sort was found. [text]"""
+    return f" The code may mind here: {'; '.join(built.minds)}." if built.minds else ""
 
 
 def _density(lines, many, very_many):
