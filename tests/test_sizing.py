@@ -15,9 +15,11 @@ from circuitlab.ground.errors import CircuitLabError, PartError, UnknownName
 from circuitlab.parts import (Battery, Breaker, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
                               Wire, load_needing_flasher, thermal_flasher, toggle)
 from circuitlab.parts.catalogue import ampacity_tables
+from circuitlab.reasoning import prove
 from circuitlab.reasoning.sizing import (SIZES, Limits, capacity, drain, guarding, judge, loop, row_where,
                                          size, survey, warmed, where, wire_for_current, wire_for_drop, worst_loops)
 from circuitlab.solving import operating_point, run
+from circuitlab.views.proof_words import proof_html, proof_text
 from circuitlab.views.sizing_words import sizing_html, sizing_text
 
 from small_boards import board, buzzer, flasher_board, lamp_board, straight_short
@@ -553,3 +555,5 @@ def test_a_flasher_that_no_longer_tells_a_lamp_out_by_its_pace_is_a_caution(name
     assert ("is to hurry when a lamp is out" in text) == bool(said) and said in text and "nothing judges ground pins" in text
     if not circuit.cautions() and not size(circuit).broken:
         assert ("All is well" in text) == (not said) and ("That does not lift the caution below." in text) == bool(said)
+    proof = prove(circuit)
+    assert all(("is to hurry when a lamp is out" in told) == bool(said) and said in told for told in (proof_text(proof, table=False), proof_html(proof, pictures=0)))

@@ -66,13 +66,13 @@ def flasher_load(flasher, table):
     return FlasherLoad(without.get(added, most), most, _bulb_watts(arrangement, row), f"{added} {row.positions[added]}" if added else "")
 
 
-def deaf_flashers(arrangement):
+def deaf_flashers(arrangement, table=None):
     """Return each flasher with lamp-out sensing, with its FlasherLoad, that one lamp out leaves with more than it takes for a load with a lamp out.
 
-    Nothing is said where lamps differ. Source of that share: a chip's sheet.
+    Nothing is said where lamps differ. Source of that share: a chip's sheet. Its LampTable is worked out unless given.
     """
     sensing = [flasher for flasher in arrangement.of_kind(Flasher) if flasher.type == SENSING]
-    table = lamp_table(arrangement) if sensing else None
+    table = table or (lamp_table(arrangement) if sensing else None)
     loads = [(flasher, flasher_load(flasher, table)) for flasher in sensing]
     return tuple((flasher, load) for flasher, load in loads if load and load.watts_one_out >= LAMP_OUT * flasher.rated_load)
 
