@@ -85,9 +85,9 @@ def test_what_its_builder_must_know_is_a_caution(change, said):
 
 def as_block(ways, *sentences):
     """Return the powered one with its battery fuses in one block, way 4 its own."""
-    circuit, moves = POWERED, (("W1", "W1 from F1:1 to F9:30"), ("W2", "W2 from F1:2 to F9:1"), ("W8", "W8 from F2:2 to F9:2"), ("W22", "W22 from F4:2 to F9:3"), ("W27", "W27 from F5:2 to F9:4"))
-    asked = [f'add part F9 fuse block, ways "{ways}"', *(f"move {words}" for _, words in moves), *(f"remove {name} with its wires" for name in ("F1", "F2", "F4", "F5")), *sentences]
-    for sentence in asked:
+    circuit, moves = POWERED, ("W1 from F1:1 to F9:30", "W2 from F1:2 to F9:1", "W8 from F2:2 to F9:2", "W22 from F4:2 to F9:3", "W27 from F5:2 to F9:4")
+    gone = [f"remove {name} with its wires" for name in ("F1", "F2", "F4", "F5")]
+    for sentence in (f'add part F9 fuse block, ways "{ways}"', *(f"move {words}" for words in moves), *gone, *sentences):
         circuit = changed(circuit, read_change(sentence, circuit))
     return circuit
 

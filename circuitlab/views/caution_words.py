@@ -26,6 +26,7 @@ def _others(names):
 
 def deaf_lines(arrangement, table=None):
     """Return a line for each flasher with lamp-out sensing that no longer tells one lamp out by its pace. [text]"""
-    return [f"Caution: {flasher.name} is to hurry when a lamp is out, and is made for {flasher.rated_load:g} W. Here it switches {load.count} x {load.bulb_watts:g} W: with one "
-            f"out it still has {load.watts_one_out:.0f} W and goes on at its pace, so a dead lamp is not told. Fit one made for {load.count} lamps, or look at every lamp."
+    return [f"Caution: {flasher.name} is to hurry when a lamp is out, and is made for {flasher.rated_load:g} W. Here it switches {load.count} x "
+            f"{load.bulb_watts:g} W: with one out it still has {load.watts_one_out:.0f} W and goes on at its pace, so a dead lamp is not told. "
+            f"Fit one made for {load.count} lamps, or look at every lamp."
             for flasher, load in deaf_flashers(arrangement, table)]
