@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 import circuitlab as cl
-from circuitlab.arrangements import LoseJoint, MoveWire, RemoveWire, SetValue, Short, changed, read_change, read_text, write_text
+from circuitlab.arrangements import LoseJoint, MoveWire, RemoveWire, SetValue, Short, SwapTerminals, changed, read_change, read_text, write_text
 from circuitlab.arrangements.apart import Apart
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.mirrored import mirror
@@ -13,12 +13,13 @@ from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, UnknownName
 from circuitlab.parts import Converter
 from circuitlab.parts.converter import AT_ONCE, WAITS
-from circuitlab.reasoning import prove
+from circuitlab.reasoning import path_to, prove
 from circuitlab.reasoning.faults import single_faults
 from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.sizing import judge
 from circuitlab.reasoning.why import why
+from circuitlab.solving.beside_fuses import endangered
 
 from outside.test_converter import bench
 
@@ -78,6 +79,9 @@ def test_without_supply_or_ground_nothing_comes_out_and_it_says_why():
     (MoveWire("W26", "G1:+", "S1:15"), "K11:30 gets its volts over S1: with the key off nothing comes out on the trailer. Wire K11:30 straight"),
     (MoveWire("W26", "G1:+", "S2:2"), "K11:30 gets its volts over S2: with the brake pedal released nothing comes out on the trailer"),
     (MoveWire("W26", "G1:+", "F1:2"), "K11:30 gets its volts over F1 too: that fuse takes E1 (rear left stop), E2 (rear right stop) with it"),
+    (SwapTerminals("K11:L", "K11:R"), "L of converter 'K11' is for left turn signal, and wires lead from it to E4 (front right), E6 (rear right turn)"),
+    (SwapTerminals("K11:54", "K11:L"), "54 of converter 'K11' is for stop signal, and wires lead from it to E5 (rear left turn)"),
+    (SwapTerminals("X5:3s", "X5:4s"), "Lt of converter 'K11' is for left stop and turn, and wires lead from it to E8 (trailer right)"),
     (SetValue("K11", "logic", "plain"), "converter 'K11' joins stop and turn plainly: while the brakes are on")])
 def test_what_its_builder_must_know_is_a_caution(change, said):
     assert any(said in sentence for sentence in warnings_for(changed(POWERED, change)))
@@ -154,6 +158,22 @@ def test_an_unpowered_one_is_guarded_by_nothing_and_is_told_to_burn_out():
     assert any(each.startswith("K11.Lt carries") and "nothing in an unpowered converter guards it" in each for each in point.overheated)
 
 
+def test_a_short_behind_an_unpowered_one_may_destroy_it_before_the_fuse_blows():
+    """Tens of amps through 4 A, and a fuse that takes tenths of a second: the fault says to test it."""
+    point = cl.operating_point(changed(UNPOWERED, Short("E7:1", "X1:9")), HELD)
+    assert point.states["F1"] == "blown"
+    (words,) = endangered(point)
+    assert words.startswith("before F1 blew, K11.Lt carries") and "may be gone, open or shorted, so test it too" in words
+    assert endangered(cl.operating_point(changed(POWERED, Short("X2:4", "X1:9")), HELD)) == ()
+
+
+def test_a_lit_trailer_lamp_says_by_which_signals_its_channel_is_on_and_a_dark_one_that_no_wiring_leads_there():
+    said = why(cl.operating_point(POWERED, HELD), "E7")
+    assert said.endswith("K11.Lt is on by its signals, 12.4 V at K11:54 and 0.0 V at K11:L.")
+    path = path_to(cl.operating_point(changed(POWERED, RemoveWire("W27")), {**HELD, "tail lamps": "on"}), "E9")
+    assert path.sentence == "E9 (trailer left tail) misses its current: no wiring leads from G1:+ to E9:1, save back through E1 and E11"
+
+
 # ------------------------------------------------------------------ in time
 
 def test_braking_and_turning_the_trailer_s_lamp_is_lit_while_the_vehicle_s_turn_lamp_is_dark():
@@ -171,6 +191,7 @@ def test_a_poor_supply_lets_it_go_on_and_off_and_no_gate_chatters_at_its_thresho
     """5 ohm on 30: cold filaments take the volts, the electronics hold up 30 ms, and begin anew."""
     course = cl.run(changed(POWERED, LoseJoint("W27", "K11:30", 5.0)), [(0.1, "brake pedal", "held")], 2.0)
     moves = [event.time for event in course.events if event.name == "K11.Lt"]
+    assert course.sentence.endswith("how fast hangs on the maker") and "Hz" not in course.sentence
     assert course.verdict in ("buzzing", "chatter") and all(0.0009 < after - before for before, after in zip(moves, moves[1:]))
     assert max(after - before for before, after in zip(moves, moves[1:])) == pytest.approx(0.03, abs=0.002)
 
@@ -200,3 +221,7 @@ def test_a_dead_converter_is_found_by_readings_at_it():
 def test_the_build_sheet_lists_every_terminal_of_it():
     page = build_sheet(POWERED)
     assert all(f"K11:{terminal}" in page for terminal in POWERED.part("K11").terminals) and "4-flat" in page and "7.5 A each channel" in page
+
+
+def test_the_sheet_of_a_trailer_says_that_ball_and_drawbar_are_no_ground():
+    assert "Ball and drawbar are no ground" in build_sheet(POWERED) and "drawbar" not in build_sheet(cl.arrangement("separate-filaments"))

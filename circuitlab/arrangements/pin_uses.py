@@ -1,4 +1,4 @@
-"""Cautions on connectors: a pin whose wires lead to something else than what is usual on it.
+"""Cautions on connectors and converters: a pin whose wires lead to something else than what is usual on it, or a terminal to what it is not for.
 
 Nothing binds a vehicle to the table of contacts, so this is a caution and no
 error. It looks at what wires, splices and studs join, as it was built: a wire
@@ -9,7 +9,7 @@ import re
 
 from ..ground.errors import listed
 from ..ground.joined import leaders
-from ..parts import Chassis, Connector, Lamp
+from ..parts import Chassis, Connector, Converter, Lamp
 from ..parts.connector import PLUG, SOCKET, pins_of
 from .nets import metals_as_built
 
@@ -17,22 +17,39 @@ SIDES = {"left", "right"}
 MEANT = {"brake": "stop", "braking": "stop", "indicator": "turn", "blinker": "turn", "flasher": "turn", "running": "tail", "marker": "tail",
          "position": "tail", "plate": "tail", "licence": "tail", "license": "tail"}     # other words for what a lamp does: common practice
 DOES = {"stop", "turn", "tail"}
+FOR_LAMPS = {"54": {"stop"}, "L": {"left", "turn"}, "R": {"right", "turn"}, "58": {"tail"}, "Lt": {"left", "stop", "turn"}, "Rt": {"right", "stop", "turn"},
+             "58t": {"tail"}}      # of a converter's terminals
 FED = {"54": {"stop", "turn"}, "58": {"tail"}}      # what each filament of two does, by the terminal that feeds it
 OTHER = {"fog", "reversing", "reverse", "work"}     # what the table has pins of its own for, or none
 
 
 def pin_words(arrangement):
     """Say of every pin that is wired to something else than its usual ground or lamps. [text]"""
-    connectors = arrangement.of_kind(Connector)
-    if not connectors:
+    connectors, converters = arrangement.of_kind(Connector), arrangement.of_kind(Converter)
+    if not connectors and not converters:
         return
     metals = metals_as_built(arrangement)
+    for converter in converters:
+        yield from _crossed(arrangement, metals, converter)
     for connector in connectors:
         for row in pins_of(connector.type):
             there = _off_ground(arrangement, metals, connector, row) if _words(row["function"]) & {"ground"} else _wrong_lamps(arrangement, metals, connector, row)
             if there:
                 yield (f"pin {row['pin']} of connector '{connector.name}' ({connector.type}) is usually {row['function']}, and {there}. Put the wires of both "
                        "halves on the pins for them, or say which kind of connector it is; meter every pin before the halves meet.")
+
+
+def _crossed(arrangement, metals, converter):
+    """Say of every terminal of a converter which lamps hang on it that it is not for: on an output those of the trailer, through mated pins. [text]"""
+    pins = [(f"{other.name}:{pin}{SOCKET}", f"{other.name}:{pin}{PLUG}") for other in arrangement.of_kind(Connector) for pin in other.numbers]
+    through = leaders(arrangement.terminals, [*metals.items(), *pins])
+    for terminal, usual in FOR_LAMPS.items():
+        end, joined = f"{converter.name}:{terminal}", through if terminal.endswith("t") else metals
+        wrong = [lamp for lamp in arrangement.of_kind(Lamp) if terminal in converter.terminals and arrangement.wires_at[end]
+                 and joined[end] in {joined[each] for each in lamp.ends} and not _fits(usual, _does(lamp))]
+        if wrong:
+            yield (f"{terminal} of converter '{converter.name}' is for {converter.uses[terminal].removeprefix('to the trailer: ')}, and wires lead from it to "
+                   f"{listed([f'{lamp.name} ({lamp.place})' for lamp in wrong])}. Change the wires over, or say another place.")
 
 
 def _off_ground(arrangement, metals, connector, row):

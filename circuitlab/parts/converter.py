@@ -187,6 +187,12 @@ class Channel(Part):
         fate = "it gets too hot, and may cut off" if self.type == POWERED else "nothing in an unpowered converter guards it, and it burns out"
         return (f"{self.name} carries {say(load, 'A')}, made for {self.most:g} A for long: {fate}",)
 
+    def gone_at_once(self, currents):
+        load = sum(currents[:len(self.feeds)])
+        if self.type == POWERED or load <= SHORT * self.most:
+            return ()
+        return (f"{self.name} carries {say(load, 'A')}, made for {self.most:g} A: an unpowered converter may be gone, open or shorted, so test it too",)
+
     def remark(self, state, currents):
         return (f"{self.name} has cut off: its lamps want more than the {self.most:g} A it is made for. It tries again with the next signal"
                 if state == "cut off" else "")

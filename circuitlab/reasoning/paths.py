@@ -159,11 +159,21 @@ def missing_path(point, lamp, by_flasher=None):
         way = _shortest(point, source, target, barred)
         if way is None:
             return Path(lamp, False, _with_metal(steps), (), f"{said}no wiring leads from {source} to {target}")
+        others = list(dict.fromkeys(step.name for step in way if _uses_up(arrangement, step))) if source == live else []
+        if others:
+            return Path(lamp, False, _with_metal(steps), (), f"{said}no wiring leads from {source} to {target}, save back through {' and '.join(others)}")
         steps += way + ([_across(point, then)] if then else [])
     path = Path(lamp, False, _with_metal(steps), (), "")
     places = [_open_words(point, step) for step in path.open_places]
     why = "stopped at " + " and at ".join(places) if places else "nothing is open on the way, but too little comes through"
     return replace(path, sentence=f"{said}{why}, on the way {way_words(path.steps)}")
+
+
+def _uses_up(arrangement, step):
+    """Tell whether volts are used up between the two ends of a step: a lamp, a coil, electronics. [yes/no]"""
+    part = arrangement.part(step.name)
+    between = [branch.role.takes for branch in part.branches() if {part.at(branch.start), part.at(branch.end)} == {step.start, step.end}]
+    return bool(between) and all(between)
 
 
 # ------------------------------------------------------------------ following currents

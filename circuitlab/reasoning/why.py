@@ -11,7 +11,7 @@ from ..ground.quantities import say
 from ..parts.branch import Role
 from ..solving.metering import LIVE
 from .causes import Standing
-from .why_words import apostrophe, as_it_is, by_contacts, closed_words, from_live, joined, open_words, volts_words
+from .why_words import apostrophe, as_it_is, by_contacts, closed_words, followers_words, from_live, joined, open_words, volts_words
 
 NOTHING = 1e-3       # A, less than a bench tells of a part or wire
 OWN = {Role.COIL: "its coil has", Role.ELECTRONICS: "its electronics have"}
@@ -171,7 +171,8 @@ def _load(standing, part, order, branch):
     places = standing.carrying(high, low, part) if high not in standing.poles else None
     if not places:
         return Reason(f"{head}.")
-    return _reason(head, [closed_words(places, from_live(point)), by_contacts(standing, high, places)], places, "opened takes volts", *ends)
+    told = [closed_words(places, from_live(point)), by_contacts(standing, high, places), followers_words(standing, high)]
+    return _reason(head, told, places, "opened takes volts", *ends)
 
 
 def _missing(standing, head, ends, names, part=None, turned=False):

@@ -52,6 +52,14 @@ def by_contacts(standing, end, places):
     return f"on the way from {standing.point.arrangement.live_pole} are {joined(names)}" if len(names) > 1 else ""
 
 
+def followers_words(standing, end):
+    """Say of what follows signals on the way from the pole by which it is on. [text]"""
+    way = standing.from_pole(end, through_loads=True)
+    parts = dict.fromkeys(place.part for place in way[0] if place.part.signals) if way else ()
+    volts = standing.point.volts
+    return "; ".join(f"{part.name} is on by its signals, " + joined([f"{volts_words(volts(part.at(name)))} at {part.at(name)}" for name in part.signals]) for part in parts)
+
+
 def from_live(point):
     """Name the pole that the way comes from. [text]"""
     return f"to the battery's {point.arrangement.live_pole}"

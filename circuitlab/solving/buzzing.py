@@ -59,12 +59,12 @@ def verdict_at(rate):
 def buzz_words(parts, rate):
     """Return which parts buzz or chatter, and how fast; of flashers alone what :func:`starved_words` says. [Hz], [text]"""
     does = _DOES[verdict_at(rate)][len(parts) == 1]
-    return starved_words(parts) or f"{_names(parts)} {does} at about {rate:.{0 if rate >= 10 else 1}f} Hz"
+    return starved_words(parts) or _follower_words(parts) or f"{_names(parts)} {does} at about {rate:.{0 if rate >= 10 else 1}f} Hz"
 
 
 def restless_words(parts, verdict):
     """Say that parts buzz or chatter, where no time course told how fast. [text]"""
-    return starved_words(parts) or f"{_names(parts)} {_DOES[verdict][len(parts) == 1]}: each move undoes itself"
+    return starved_words(parts) or _follower_words(parts) or f"{_names(parts)} {_DOES[verdict][len(parts) == 1]}: each move undoes itself"
 
 
 def starved_words(parts):
@@ -78,6 +78,14 @@ def starved_words(parts):
         return ""
     its = "its" if len(parts) == 1 else "their"
     return f"{_names(parts)} cannot stay on: {its} supply breaks down each time {its} output comes on"
+
+
+def _follower_words(parts):
+    """Say of electronics that follow signals, and of nothing else, that they go on and off: their maker alone knows how fast. [text]"""
+    if not all(part.signals for part in parts):
+        return ""
+    goes, is_its = ("goes", "its") if len(parts) == 1 else ("go", "their")
+    return f"{_names(parts)} {goes} on and off again and again, as {is_its} volts come and go: how fast hangs on the maker"
 
 
 def _names(parts):

@@ -11,6 +11,7 @@ from ..style import colour_words, named, safe
 MINUS = "The battery's clamp on the frame off before a plug is opened or its cable cut; cap on and dry afterwards."
 LAW = "Which lamps a trailer must have, and which connector, is for the local code and for licensed practice."
 NUMBERS = "Go by function and <b>meter every pin</b>: nothing binds a vehicle to this list."
+BALL = "Ball and drawbar are no ground, though they may carry some: lamps that are dim, or change as the drawbar moves, mean the ground wire (common practice)."
 MOULDED = {"moulded": "Its numbers are moulded beside each contact on the wire side.",
            "none": "It has no numbers moulded in: those below count its contacts in line, from the odd one."}
 NO_FACE = ("Where its contacts stand on the face no source at hand tells surely enough to be drawn, so there is no picture: left and right taken for each other would cross "
@@ -24,7 +25,7 @@ def plugs(arrangement):
     connectors = arrangement.of_kind(Connector)
     if not connectors:
         return ""
-    said = f'<p class="caution"><b>{MINUS}</b> {LAW}</p><p>{NUMBERS} {MIRROR}</p>'
+    said = f'<p class="caution"><b>{MINUS}</b> {LAW}</p><p>{NUMBERS} {MIRROR} {BALL}</p>'
     return f"<h2>Plugs</h2>{said}{''.join(_connector(arrangement, each) for each in connectors)}"
 
 

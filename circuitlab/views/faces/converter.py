@@ -93,7 +93,7 @@ class ConverterFace(Face):
         return {lamp.out: f"{lamp.out} {point.states[lamp.name]}" if point else "" for lamp in part.seats}
 
     def details(self, part):
-        logic = "exclusive or" if part.logic == EXCLUSIVE else "a plain join, which loses the turn signal"
+        logic = "exclusive or: one signal alone, not both" if part.logic == EXCLUSIVE else "a plain join, which loses the turn signal"
         return f"converter, {part.type}, {logic}, {part.most_amps:g} A each channel, {part.lost_volts:g} V lost at 2 A{', dead' * part.dead}"
 
 
