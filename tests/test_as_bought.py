@@ -9,7 +9,7 @@ from circuitlab.arrangements import Arrangement, SetValue, arrangement, changed
 from circuitlab.parts import Battery, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Resistor, Wire, toggle
 from circuitlab.parts.catalogue import diode, flasher, fuse, led_lamp, load_resistor
 from circuitlab.reasoning.sizing import judge, size
-from circuitlab.reasoning.sizing.judging import _finding
+from circuitlab.reasoning.sizing.found import judged
 from circuitlab.views.build_sheet.lists import parts_list
 
 
@@ -84,8 +84,8 @@ def test_what_reads_as_its_limit_is_at_its_limit(area):
 
 @pytest.mark.parametrize("value, kept", [(1.0004, True), (0.99, True), (1.006, False)])
 def test_a_current_told_as_one_ampere_may_be_where_one_ampere_is_allowed(value, kept):
-    assert _finding("the wire carries the load", "W1", "it", value, 1.0, "A").is_kept == kept
-    assert _finding("the contact is kept clean", "K1", "it", 2 - value, 1.0, "A").is_kept == kept
+    assert judged("the wire carries the load", "W1", "it", value, 1.0, "A").is_kept == kept
+    assert judged("the contact is kept clean", "K1", "it", 2 - value, 1.0, "A").is_kept == kept
 
 
 def test_a_diode_keeps_what_one_fuse_lets_through_from_the_wires_of_another():

@@ -319,3 +319,14 @@ def test_without_bulbs_of_one_sort_the_flashers_load_is_in_watts():
     parts = {row[0]: row for row in rows(page(build_sheet(made))[0], "parts")}
     watts = float(re.search(r"; here it switches (\d+) W: buy", parts[flasher.name][1])[1])
     assert watts == pytest.approx(5 + 21, rel=0.1)
+
+
+@pytest.mark.parametrize(("name", "changes", "said"), [
+    ("shared-filament-rear-relays-hazard", [], "red rear turn signals; no tell-tale for hazard."), ("separate-filaments", [], ""), ("one-fused-lamp", [], ""),
+    ("separate-filaments", [SetValue("E1", "light", "red")], ""),
+    ("trailer-4-flat-converter", [], "turn lamps of one side flash against each other; red rear turn signals; without a rear fog lamp on the trailer")])
+def test_what_the_law_may_mind_stands_behind_the_last_caution(name, changes, said):
+    """What `choose` tells of the same circuit, in short; UN R48 and FMVSS 108, from memory there. Where nothing is found nothing stands there."""
+    first, _ = page(build_sheet(changed(arrangement(name), *changes)))
+    last = words(next(box for box in first.iter("div") if box.get("class") == "caution").findall("ul/li")[-1])
+    assert "is for the local code and for licensed practice." in last and ("The code may mind here: " in last) == bool(said) and said in last

@@ -315,7 +315,7 @@ def test_a_trailer_that_nobody_spoke_of_is_not_offered_before_what_has_none():
 
 
 def test_turn_lamps_of_a_side_that_flash_against_each_other_are_told_and_rank_behind():
-    """UN R48 6.5.6, from memory: all of a side in phase. Which flash against each other: stop and flash by exclusive-or, as their files say."""
+    """UN R48 6.5 (direction indicators), from memory: all of a side in phase. Which flash against each other: stop and flash by exclusive-or, as their files say."""
     signal = [name for name in NAMES if HAND[name]["filaments"]]
     told = {name for name in signal if any("in phase" in words for words in lacks(traits(cl.arrangement(name))))}
     assert told == {name for name in signal if "xclusive-or" in data(name)["note"] + data(name)["title"]} and len(told) == 4

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 import circuitlab as cl
-from circuitlab.arrangements import LoseJoint, MoveWire, RemoveWire, SetValue, Short, SwapTerminals, changed, read_text, write_text
+from circuitlab.arrangements import LoseJoint, MoveWire, RemoveWire, SetValue, Short, SwapTerminals, changed, read_change, read_text, write_text
 from circuitlab.arrangements.apart import Apart
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.mirrored import mirror
@@ -76,12 +76,37 @@ def test_without_supply_or_ground_nothing_comes_out_and_it_says_why():
     (RemoveWire("W49"), "no wire goes to K11:31: converter 'K11' cannot work without it"),
     (MoveWire("W27", "F5:2", "F1:2"), "the fuse of converter 'K11', F1, feeds S2 too. Wire K11:30 straight to a fuse of its own"),
     (MoveWire("W27", "F5:2", "S1:15"), "converter 'K11' has no fuse of its own: K11:30 hangs on K9, S1 by wires alone"),
+    (MoveWire("W26", "G1:+", "S1:15"), "K11:30 gets its volts over S1: with the key off nothing comes out on the trailer. Wire K11:30 straight"),
+    (MoveWire("W26", "G1:+", "S2:2"), "K11:30 gets its volts over S2: with the brake pedal released nothing comes out on the trailer"),
+    (MoveWire("W26", "G1:+", "F1:2"), "K11:30 gets its volts over F1 too: that fuse takes E1 (rear left stop), E2 (rear right stop) with it"),
     (SwapTerminals("K11:L", "K11:R"), "L of converter 'K11' is for left turn signal, and wires lead from it to E4 (front right), E6 (rear right turn)"),
     (SwapTerminals("K11:54", "K11:L"), "54 of converter 'K11' is for stop signal, and wires lead from it to E5 (rear left turn)"),
     (SwapTerminals("X5:3s", "X5:4s"), "Lt of converter 'K11' is for left stop and turn, and wires lead from it to E8 (trailer right)"),
     (SetValue("K11", "logic", "plain"), "converter 'K11' joins stop and turn plainly: while the brakes are on")])
 def test_what_its_builder_must_know_is_a_caution(change, said):
     assert any(said in sentence for sentence in warnings_for(changed(POWERED, change)))
+
+
+def as_block(ways, *sentences):
+    """Return the powered one with its battery fuses in one block, way 4 its own."""
+    circuit, moves = POWERED, ("W1 from F1:1 to F9:30", "W2 from F1:2 to F9:1", "W8 from F2:2 to F9:2", "W22 from F4:2 to F9:3", "W27 from F5:2 to F9:4")
+    gone = [f"remove {name} with its wires" for name in ("F1", "F2", "F4", "F5")]
+    for sentence in (f'add part F9 fuse block, ways "{ways}"', *(f"move {words}" for words in moves), *gone, *sentences):
+        circuit = changed(circuit, read_change(sentence, circuit))
+    return circuit
+
+
+@pytest.mark.parametrize(("circuit", "said"), [
+    (changed(POWERED, MoveWire("W27", "F5:2", "G1:+")), ["no fuse lies between the battery's plus and K11"]),
+    (changed(POWERED, MoveWire("W26", "G1:+", "F1:2"), SetValue("F1", "rating", 15.0)), []),
+    (as_block("7.5 A, 7.5 A, 3 A, 7.5 A, spare"), []),
+    (as_block("7.5 A, 7.5 A, 3 A, 7.5 A, spare", "move W27 from F9:4 to F9:5"), ["wire 'W27' is on 'F9:5', a spare way"]),
+    (as_block("30: 7.5 A, 7.5 A, 3 A; 15: 7.5 A", "add wire W60 from S1:15 to F9:15"), ["K11:30 gets its volts over S1: with the key off"]),
+    (as_block("7.5 A, 7.5 A, 3 A, 7.5 A", "remove W1"), ["no wire goes to G1:+", "no wire goes to F9:30"])])
+def test_only_a_fuse_between_battery_and_supply_is_taken_for_its_guard_and_nothing_is_told_twice(circuit, said):
+    """On the battery's metal, behind twice as large a fuse (common practice for one that stands), on a spare way, without a feed."""
+    cautions = warnings_for(circuit)
+    assert len(cautions) == len(said) and all(found.startswith(words) for found, words in zip(cautions, said))
 
 
 def test_a_plain_one_loses_the_turn_signal_in_just_the_rows_with_stop_and_turn():

@@ -85,6 +85,7 @@ def test_what_flows_over_a_bar_is_held_to_what_is_printed_on_it(amps, told):
     assert len(said) == 2 * told
     broken = [each for each in cl.size(circuit).broken if each.part == "X4" and each.rule == "the bar carries the load"]
     assert bool(broken) == told and all(each.value == pytest.approx(3.13, rel=0.02) for each in broken)
+    assert len(broken) == len({each.sentence for each in broken}) == 2 * told, "each bar once, through however many studs all of it goes"
     assert bool([each for each in cl.lamp_table(circuit).overheated if "X4" in each]) == told
 
 
@@ -112,6 +113,12 @@ def test_sheet_and_connection_list_name_bars_amps_and_spare_studs():
     page = build_sheet(FED)
     assert "distribution block, 100 A, bar 30 with 4 studs, bar 31 with 4 studs, with cover" in page
     assert "X4: bar 30 is studs 1 to 4, spare 4; bar 31 is studs 5 to 8, spare 8." in page
+    chart = page.partition("X4: to glue on its lid")[2] or page.partition("to glue on its lid")[2]
+    cells = [re.sub("<[^>]*>", " ", row).split() for row in chart.partition("<tbody>")[2].partition("</table>")[0].split("</tr>")[:-1]]
+    assert [row[:2] for row in cells] == [["30", str(stud)] for stud in range(1, 5)] + [["31", str(stud)] for stud in range(5, 9)]
+    for bar, stud, *rest in cells:
+        wires = FED.wires_at[f"X4:{stud}"]
+        assert rest[0] == (wires[0] if wires else "no")
     full = changed(FED, read_change("add wire W9 from X4:4 to F2:1 RD 1 m 1 mm2", FED))
     assert "X4: bar 30 is studs 1 to 4, none spare; bar 31" in build_sheet(full)
 

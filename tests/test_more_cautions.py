@@ -4,8 +4,9 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import read_change
-from circuitlab.arrangements.cautions import unguarded_words
+from circuitlab.arrangements.bare_runs import unguarded_words
 from circuitlab.benches.board.desk import Desk
+from circuitlab.parts import LedLamp
 from circuitlab.solving import operating_point
 
 CART = cl.arrangement("shared-filament-rear-relays")
@@ -39,6 +40,20 @@ def test_a_wire_to_its_fuse_is_told_when_it_is_as_long_as_sizing_does_not_let_it
     assert kept == [not is_said]
 
 
+@pytest.mark.parametrize(("metres", "is_said"), [("0.2 m", True), ("0.1 m", False), ("0.11 m", True)])
+def test_all_wires_up_to_the_first_fuse_count_together_as_in_sizing(metres, is_said):
+    """Battery to a distribution block 0.2 m, and on to the fuse: the board says what sizing calls a fire risk, and what to do about it."""
+    cart = with_changes(CART, "set W1 length 0.2 m", 'add part X40 distribution block, bars "30: 4"', "move W1 from F1:1 to X40:1", "add wire W61 from X40:2 to F1:1",
+                        f"set W61 length {metres}")
+    said = [words for words in unguarded_words(cart) if words.startswith("W1, W61 run")]
+    assert len(said) == is_said
+    assert [finding.is_kept for finding in cl.size(cart).findings if finding.rule == "the fuse sits at the battery" and finding.part == "W61"] == [not is_said]
+    if is_said:
+        assert "Put a main fuse at the battery" in said[0] and "No caution" not in " ".join(Desk(cart).as_list()["stands"])
+        mended = with_changes(cart, said[0].partition("such as: ")[2].rstrip("."))
+        assert not [*unguarded_words(mended)]
+
+
 def test_red_light_ahead_is_told_and_amber_is_not():
     """UN R48 par. 5.10.1, from memory: no red light to the front."""
     red = with_changes(CART, "replace E3 by lamp, bulb P21W, light red")
@@ -57,3 +72,18 @@ def test_a_test_lamp_at_a_floating_terminal_stays_dark_and_has_no_display():
     off = operating_point(with_changes(CART, "blow F1"), {"brake pedal": "released"})
     assert "the test lamp stays dark" in cl.take_reading(off, "F1:2", None, "test lamp").brief
     assert "display" in cl.take_reading(off, "F1:2").brief
+
+
+def test_an_led_lamp_whose_plus_a_wire_joins_to_ground_is_not_called_turned():
+    cart = cl.arrangement("led-lamps-no-load")
+    lamp = next(part.name for part in cart.of_kind(LedLamp))
+    joined = with_changes(cart, f"add wire W90 from {lamp}:1 to {lamp}:2")
+    (said,) = [words for words in joined.cautions() if f"'{lamp}'" in words and "stay dark" in words]
+    assert said.startswith(f"wire W90 joins {lamp}:1, of LED lamp '{lamp}', to ground") and "wrong way round" not in said
+    assert with_changes(joined, "remove W90").cautions() == cart.cautions()
+    ends = [cart.wires_at[f"{lamp}:{end}"][0] for end in "12"]
+    turned = with_changes(cart, f"move {ends[0]} from {lamp}:1 to {lamp}:2", f"move {ends[1]} from {lamp}:2 to {lamp}:1")
+    assert any(f"LED lamp '{lamp}' is the wrong way round" in words for words in turned.cautions())
+    trailer = with_changes(cl.arrangement("trailer-4-flat-converter-led"), "add wire W70 from E7:1 to X1:9")
+    assert any(words.startswith("wire W70 joins E7:1, of LED lamp 'E7', to ground") for words in trailer.cautions()), "whose ground goes over a connector"
+    assert not any("wrong way round" in words for words in trailer.cautions())

@@ -15,9 +15,11 @@ from circuitlab.ground.errors import CircuitLabError, PartError, UnknownName
 from circuitlab.parts import (Battery, Breaker, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
                               Wire, load_needing_flasher, thermal_flasher, toggle)
 from circuitlab.parts.catalogue import ampacity_tables
+from circuitlab.reasoning import prove
 from circuitlab.reasoning.sizing import (SIZES, Limits, capacity, drain, guarding, judge, loop, row_where,
                                          size, survey, warmed, where, wire_for_current, wire_for_drop, worst_loops)
 from circuitlab.solving import operating_point, run
+from circuitlab.views.proof_words import proof_html, proof_text
 from circuitlab.views.sizing_words import sizing_html, sizing_text
 
 from small_boards import board, buzzer, flasher_board, lamp_board, straight_short
@@ -541,3 +543,17 @@ def test_a_flasher_may_lose_what_its_heater_takes():
     assert ("little is lost in a flasher", "K9") in broken(told(thermal_flasher("K9"), flasher=0.3))
     assert the(told(load_needing_flasher("K9")), "little is lost in a flasher", "K9").value < 0.1
     assert ("little is lost in a contact", "S1") in {(each.rule, each.part) for each in told(thermal_flasher("K9"))}
+
+
+@pytest.mark.parametrize(("name", "changes", "said"), [
+    ("combined-turn-stop-lever-trailer", [], "3 x 21 W"), ("combined-turn-stop-lever-trailer", [("rated_load", 63.0)], ""),
+    ("shared-filament-rear-relays", [], ""), ("hazard-by-diodes", [], ""), ("trailer-4-flat-converter-led", [], "")])
+def test_a_flasher_that_no_longer_tells_a_lamp_out_by_its_pace_is_a_caution(name, changes, said):
+    """By a chip's sheet a lamp is out below 2.70 A where 3.5 A are right, so of three lamps on a unit for two, 5.25 A, the two left draw too much."""
+    circuit = changed(arrangement(name), *(SetValue("K9", *change) for change in changes))
+    text = sizing_text(size(circuit))
+    assert ("is to hurry when a lamp is out" in text) == bool(said) and said in text and "nothing judges ground pins" in text
+    if not circuit.cautions() and not size(circuit).broken:
+        assert ("All is well" in text) == (not said) and ("That does not lift the caution below." in text) == bool(said)
+    proof = prove(circuit)
+    assert all(("is to hurry when a lamp is out" in told) == bool(said) and said in told for told in (proof_text(proof, table=False), proof_html(proof, pictures=0)))

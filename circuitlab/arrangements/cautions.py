@@ -11,6 +11,7 @@ from ..ground.quantities import say
 from ..parts import Battery, Chassis, Diode, Flasher, FuseBlock, Lamp, LedLamp, Relay, Role, Switch
 from ..parts.catalogue import bulbs
 from ..parts.flasher import MOST_PROMISED
+from ..parts.fuse_block import TO_CHOOSE
 from ..parts.lamp import LIFE_TOLD
 from ..parts.overheating import COIL_STANDS, HELD_OFF, OVERVOLTED
 from ..parts.rated_light import lumens_words, rated_lights
@@ -30,7 +31,6 @@ FLAT = 0.62                # of a system's volts: above, its battery is flat; be
 EMPTY = CHARGES[0][1] / 12     # of a system's volts: at rest below, its battery is empty
 CELL_GONE = 10.5 / 12      # of them: at rest so low, a cell may be dead or shorted, for five whole ones have 10.5 V: common practice
 FAR_LESS = 0.5             # of the light of the lamp across, with less of which a pair is told to be uneven: the kit's own
-BARE_RUN = 0.30            # m, the most that a wire runs from the battery to its fuse: common practice; ABYC E-11, from memory: 0.18
 KEEPS = 0.9                # of the battery's volts, what a load has at least where no way to it is too thin: ABYC E-11, 10 % lost
 
 
@@ -55,7 +55,7 @@ def warnings_for(arrangement):
         if isinstance(part, Relay):
             of_parts += [*_coil_against_supply(part, volts), *_coil_turned(part, metals)]
         if isinstance(part, LedLamp):
-            of_parts += _led_turned(part, metals)
+            of_parts += _led_turned(part, metals, arrangement)
         if isinstance(part, Diode):
             of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
@@ -87,7 +87,8 @@ def _on_spare_ways(arrangement):
         for way in block.spares:
             for wire in arrangement.wires_at[f"{block.name}:{way}"]:
                 yield (f"wire '{wire}' is on '{block.name}:{way}', a spare way: no fuse sits there, so nothing comes through. Move it to a way with a "
-                       f"fuse, or put one in, such as: set {quoted(block.name)} ways {quoted(block.filled(way))}.")
+                       f"fuse, or put one in. Choose its amps by what hangs there ('size' tells what flows and what the wire may carry), and write them in the place "
+                       f"of {TO_CHOOSE}: set {quoted(block.name)} ways {quoted(block.filled(way))}.")
 
 
 def _shorted(arrangement, metals):
@@ -95,8 +96,7 @@ def _shorted(arrangement, metals):
     plus, minus = (pole.rpartition(":")[::2] for pole in arrangement.plus_and_minus)
     if metals[plus[1]][plus[0]] != metals[minus[1]][minus[0]]:
         return []
-    cut = {wire.name: nets(replace(arrangement, wires=tuple(other for other in arrangement.wires if other is not wire)))
-           for wire in arrangement.wires}
+    cut = _each_cut(arrangement)
     guilty = [name for name, there in cut.items() if there[plus[1]][plus[0]] != there[minus[1]][minus[0]]]
     said = f"{guilty[-1]} joins" if guilty else "wires alone join"
     return [f"{said} the battery's plus to its minus, with no fuse and no lamp between: hundreds of amperes flow, and it melts. Take it off."]
@@ -140,20 +140,6 @@ def _unfused(arrangement, metals):
                 bare.setdefault(pole, []).append(part.name)
     return [f"no fuse lies between {pole} and {listed(names)}: a wire that chafes there burns. Fit one at the battery end."
             for pole, names in bare.items()]
-
-
-def unguarded_words(arrangement):
-    """Say of every wire from the live side of a battery to what ends an overload that nothing guards it, where it is long.
-
-    Whoever wires a circuit is told at once what sizing and the build sheet say of it later.
-    """
-    guards = {part.seat or part.name for part in arrangement.parts if part.guards}
-    for wire in arrangement.wires:
-        ends = (wire.start, wire.end), (wire.end, wire.start)
-        far = next((far for near, far in ends if near in arrangement.sides[0] and far.rpartition(":")[0] in guards), "")
-        if far and BARE_RUN < wire.length:
-            yield (f"{wire.name} runs {wire.length:g} m from the battery to '{far}', and no fuse lies ahead of it: where it chafes, it burns. "
-                   f"Put the fuse at the battery, {BARE_RUN:g} m at most, and say so: set {quoted(wire.name)} length {BARE_RUN:g} m.")
 
 
 def _red_ahead(lamp):
@@ -278,10 +264,24 @@ def _flasher_against_supply(flasher, supplies):
                f"them off above some {say(HELD_OFF * flasher.volts, 'V')}. Fit a flasher for this battery.")
 
 
-def _led_turned(lamp, metals):
-    """Say when an LED lamp's plus is on ground, or its minus on the battery's plus."""
-    if metals["1"][lamp.name] == "-" or metals["2"][lamp.name] == "+":
+def _led_turned(lamp, metals, arrangement):
+    """Say when an LED lamp's plus is on ground, or its minus on the battery's plus; where it sits right but for one wire, which wire that is."""
+    plus, minus = metals["1"][lamp.name], metals["2"][lamp.name]
+    if plus != "-" and minus != "+":
+        return
+    wrong, pole = (f"{lamp.name}:1", "ground" if arrangement.frame == "minus" else "the battery's minus") if plus == "-" else (f"{lamp.name}:2", "the battery's plus")
+    guilty = [name for name, there in _each_cut(arrangement).items() if there[wrong[-1]][lamp.name] != metals[wrong[-1]][lamp.name]]
+    sides = live_and_ground_ends(arrangement, f"{lamp.name}:1", f"{lamp.name}:2", without=guilty[-1:])
+    if sides and sides[0] == f"{lamp.name}:1":
+        yield (f"{f'wire {guilty[-1]} joins' if guilty else 'wires alone join'} {wrong}, of LED lamp '{lamp.name}', to {pole}, where its other terminal leads to as well: "
+               f"it will stay dark{', and whatever feeds it is shorted' if plus == '-' else ''}. Take {'it' if guilty else 'them'} off.")
+    else:
         yield f"LED lamp '{lamp.name}' is the wrong way round: it will stay dark. Plus belongs on terminal 1."
+
+
+def _each_cut(arrangement):
+    """Return what each terminal is on, as ``nets`` does, were one wire cut: for each wire. [text]"""
+    return {wire.name: nets(replace(arrangement, wires=tuple(other for other in arrangement.wires if other is not wire))) for wire in arrangement.wires}
 
 
 def _diode_turned(diode, arrangement, metals, across):

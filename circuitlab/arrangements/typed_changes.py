@@ -17,6 +17,7 @@ from ..parts.conductors import COLOURS, check_colour, colour_letters
 from .ambient import FrameOn, SetAmbient
 from .asked_back import (ALIKE, as_meant, check_free, control_meant, end_meant, measures, not_a_kind, unknown_verb, unread_addition,
                          which_end)
+from .by_hand import check_by_hand
 from .changes import (AddControl, AddPart, AddWire, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .edits import RULE_FORM, RemoveControl, SetRule, SetTitle, read_rename, read_rule
@@ -80,6 +81,7 @@ def read_change(sentence, arrangement):
     """
     text = " ".join(closed(bared(sentence)).split()).removesuffix(".").strip()
     verb, _, rest = text.partition(" ")
+    check_by_hand(verb, rest, arrangement)
     verb = ALIKE.get(verb.lower(), verb.lower())
     if not verb:
         raise ArrangementError(f"no change is written there. Begin with one of: {listed(FORMS)}.")

@@ -24,6 +24,7 @@ from .values import number
 RAILS = {"30": "battery", "15": "ignition", "58": "lighting", "75": "accessories"}      # Source: DIN 72552
 MOST_WAYS = 12          # so that no way has the number of a rail
 SPARE = "spare"
+TO_CHOOSE = "<amps>"    # where whoever types a sentence is to write a rating
 SPREAD = 5.0            # ohm, of clips that have spread or corroded: as a badly corroded joint
 _RAIL = re.compile(r"\s*(?:([^\s:,;]+)\s*:)?(.*)", re.DOTALL)
 _APART = re.compile(r",(?=\s|$)")     # between one way and the next; a decimal comma is none
@@ -56,7 +57,7 @@ class WayFuse(Fuse):
 
     @property
     def sitting(self):
-        return (f"is the fuse in way {self.way} of {self.seat}. Its {', '.join(self.own[:-1])} and {self.own[-1]} are set by its own name; for a way "
+        return (f"is the fuse in way {self.way} of {self.seat}. Its {', '.join(self.own[:-1])} and {self.own[-1]} are set by its own name, and taken out it is so: hold {self.name} missing; for a way "
                 f"without a fuse write all ways anew: set {self.seat} ways \"10 A, {SPARE}\"")
 
     @property
@@ -198,8 +199,9 @@ class FuseBlock(Part):
         return replace(self, ways=self._with({fuse.way: _written(fuse) for fuse in again.values()}))
 
     def filled(self, way):
-        """Return what ``ways`` is with a fuse of 10 A in a spare one. [text]"""
-        return replace(self, ways=self._with({fuse.way: _written(fuse) for fuse in self.seats} | {way: "10 A"})).ways
+        """Return what ``ways`` is with a fuse in a spare one, whose amps are left to be chosen: nobody should guess them. [text]"""
+        said = self._with({fuse.way: _written(fuse) for fuse in self.seats} | {way: f"{TO_CHOOSE} A"})
+        return said if self._named else said.removeprefix("30: ")
 
     def _with(self, said):
         return "; ".join(f"{rail}: {', '.join(said.get(way, SPARE) for way in there)}" for rail, there in self.rails.items())

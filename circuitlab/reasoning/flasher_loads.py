@@ -3,9 +3,11 @@
 from dataclasses import dataclass
 
 from ..arrangements.rows import moved
-from ..parts import Role
+from ..parts import Flasher, Role
 from ..parts.bulb_names import filaments_of
+from ..parts.flasher import LAMP_OUT, SENSING
 from ..solving import operating_point
+from .rows_at_once import lamp_table
 
 ALIKE = 1.0         # W, within which two rows load it alike
 
@@ -28,6 +30,16 @@ class FlasherLoad:
     most_watts: float
     bulb_watts: float
     added_by: str
+
+    @property
+    def count(self):
+        """How many lamps of one sort it switches while that control is at rest; 0 where they differ. [1]"""
+        return round(self.watts / self.bulb_watts) if self.bulb_watts else 0
+
+    @property
+    def watts_one_out(self):
+        """What is left of that with one lamp out; nothing where they differ. [W]"""
+        return self.watts * (self.count - 1) / self.count if self.count else 0.0
 
 
 def flasher_load(flasher, table):
@@ -52,6 +64,17 @@ def flasher_load(flasher, table):
                for name, position in row.positions.items() if position != rest[name]}
     added = max((name for name, watts in without.items() if ALIKE < watts < most - ALIKE), key=without.get, default="")
     return FlasherLoad(without.get(added, most), most, _bulb_watts(arrangement, row), f"{added} {row.positions[added]}" if added else "")
+
+
+def deaf_flashers(arrangement, table=None):
+    """Return each flasher with lamp-out sensing, with its FlasherLoad, that one lamp out leaves with more than it takes for a load with a lamp out.
+
+    Nothing is said where lamps differ. Source of that share: a chip's sheet. Its LampTable is worked out unless given.
+    """
+    sensing = [flasher for flasher in arrangement.of_kind(Flasher) if flasher.type == SENSING]
+    table = table or (lamp_table(arrangement) if sensing else None)
+    loads = [(flasher, flasher_load(flasher, table)) for flasher in sensing]
+    return tuple((flasher, load) for flasher, load in loads if load and load.watts_one_out >= LAMP_OUT * flasher.rated_load)
 
 
 def _bulb_watts(arrangement, row):

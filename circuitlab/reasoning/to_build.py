@@ -2,13 +2,16 @@
 
 from dataclasses import dataclass
 
-from ..parts import Flasher, Lamp, Relay
+from ..parts import Flasher, FuseBlock, Lamp, Relay
 from .bench_readings import BenchReadings, bench_readings
+from .choosing.lacks import law_minds
+from .choosing.traits import traits
 from .flasher_loads import flasher_load
 from .rows import LampTable
 from .rows_at_once import lamp_table
-from .sizing import fire_risks
+from .sizing import fire_risks, guarding, survey
 
+MOST_LOOKED = 1000      # rows, up to which the sheet looks for what the law may mind: the kit's own, for its time
 UNDER_LAMP = {"live": "steady", "flashing": "flashing", "dead": "dark"}   # what a test lamp does where the rule is kept
 
 
@@ -25,6 +28,10 @@ class ToBuild:
     readings : BenchReadings
     switched : dict of str to FlasherLoad
         For each flasher that switches anything what it switches, by its name.
+    fed : dict of str to tuple of str
+        For each fuse of a fuse block the lamps, other takers and further fuses that it feeds in some row, by name. [text]
+    minds : tuple of str
+        What local code may mind of it, in short; nothing of one without a rule, or that does not signal stop and turn. [text]
     """
 
     arrangement: object
@@ -32,6 +39,8 @@ class ToBuild:
     fires: tuple
     readings: BenchReadings
     switched: dict
+    fed: dict
+    minds: tuple = ()
 
     @property
     def kicks(self):
@@ -69,4 +78,31 @@ def to_build(arrangement):
     """
     table = lamp_table(arrangement)
     loads = {flasher.name: flasher_load(flasher, table) for flasher in arrangement.of_kind(Flasher)}
-    return ToBuild(arrangement, table, fire_risks(arrangement), bench_readings(arrangement), {name: load for name, load in loads.items() if load})
+    return ToBuild(arrangement, table, fire_risks(arrangement), bench_readings(arrangement), {name: load for name, load in loads.items() if load},
+                   _fed(arrangement), _minds(arrangement, table))
+
+
+def _minds(arrangement, table):
+    """Return what local code may mind, where the arrangement has a rule and few enough rows. [text]"""
+    if len(table.rows) > MOST_LOOKED or not any(lamp.name not in arrangement.unruled for lamp in arrangement.of_kind(Lamp)):
+        return ()
+    return law_minds(traits(arrangement))
+
+
+def _fed(arrangement):
+    """Return for each fuse of a block what takes current from a wire behind it, and the next fuses; what such a wire only gives a signal does not count. [text]"""
+    fuses = [fuse.name for block in arrangement.of_kind(FuseBlock) for fuse in block.seats]
+    if not fuses:
+        return {}
+    behind, found = guarding(survey(arrangement, played=False)).wires, {}
+    taking = [part for part in arrangement.listed if any(branch.role.takes for each in (part, *part.seats) for branch in each.branches())]
+    for name in fuses:
+        ends = {end for wire in behind[name] for end in arrangement.part(wire).terminals}
+        found[name] = (*(part.name for part in taking if ends & {f"{part.name}:{each}" for each in part.terminals if each not in _signals(part)}),
+                       *(part.name for part in arrangement.parts if part.guards and part.name != name and ends & {*part.ends}))
+    return found
+
+
+def _signals(part):
+    """Return the terminals of a part that only bring it a signal, as those of a converter with a supply of its own. [text]"""
+    return {each for seat in part.seats for each in seat.signals} if part.own_feed else set()

@@ -7,7 +7,7 @@ from ..ground.plain import counted
 from ..ground.quantities import say
 from ..parts import Fuse, Role
 from ..reasoning.sizing import RULES, ampacity, row_where, where
-from .caution_words import caution_lines
+from .caution_words import caution_lines, deaf_lines
 from .grid import Grid
 from .style import named, safe
 
@@ -49,14 +49,15 @@ def _model(arrangement):
     """Say what all of it was worked out with, and what it leaves out. [text]"""
     own = [wire.name for wire in arrangement.wires if wire.temperature is not None]
     return (f"Copper at {arrangement.ambient:g} C{f', save {listed(own)} with a temperature given,' if own else ''} and parts as "
-            "they are when healthy; a flashing lamp counts as if it were on for good; switches and flashers have no rating here. "
+            "they are when healthy; a flashing lamp counts as if it were on for good; switches and flashers without a most load have "
+            "no rating here, and nothing judges ground pins, nor connectors whose standard publishes no amps. "
             "Ampacity tables differ by a factor of two: the one used is named. On metal, measure.")
 
 
-def _count(sizing):
+def _count(sizing, deaf):
     broken = len(sizing.broken)
     checks = f"{counted(len(sizing.findings), 'check')} made"
-    if not broken and sizing.unguarded and not sizing.arrangement.cautions():
+    if not broken and (sizing.unguarded or deaf) and not sizing.arrangement.cautions():
         return f"{checks}, every rule is kept. That does not lift the caution below."
     if not broken and sizing.arrangement.cautions():
         return f"{checks}, every rule is kept. That does not lift the cautions above."
@@ -80,7 +81,8 @@ def _to_buy(arrangement):
 
 def _sections(sizing):
     """Yield (heading, sentences, heads, lines) of every section."""
-    yield "Rules", [_count(sizing), *_unguarded(sizing)], ("rule", "part", "found", "limit", "source"), [
+    deaf = deaf_lines(sizing.arrangement)
+    yield "Rules", [_count(sizing, deaf), *_unguarded(sizing), *deaf], ("rule", "part", "found", "limit", "source"), [
         (finding.rule, finding.part, _number(finding.value, finding.unit), _limit(finding), finding.source)
         for finding in sizing.broken]
     if not sizing.broken:

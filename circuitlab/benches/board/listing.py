@@ -2,7 +2,8 @@
 
 from time import monotonic
 
-from ...arrangements.cautions import loose_needs, unguarded_words, unwired_words, warnings_for
+from ...arrangements.bare_runs import unguarded_words
+from ...arrangements.cautions import loose_needs, unwired_words, warnings_for
 from ...arrangements.sentences import quoted
 from ...arrangements.shelf import shelf
 from ...ground.errors import CircuitLabError, listed

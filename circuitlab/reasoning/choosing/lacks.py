@@ -29,6 +29,24 @@ def lacks(found, table=None, plug=""):
     return tuple(said)
 
 
+def law_minds(found):
+    """Return what local code may mind of an arrangement that signals stop and turn, in short; nothing of any other. [text]
+
+    The same findings as of :func:`lacks`, without rows and lamps: for a page that has little room.
+    """
+    if not (found.sides and found.stops):
+        return ()
+    said = ["turn lamps of one side flash against each other"] if found.opposed else []
+    said += ["red rear turn signals"] if _red_rear(found) else []
+    said += ["no tell-tale for hazard"] if found.hazards and not _tell_tale(found) else []
+    said += ["LED lamps in place of bulbs"] if any(isinstance(lamp, LedLamp) for lamp in _signalling(found)) else []
+    if found.trailer_lamps:
+        missing = _not_on_trailer(found)
+        said += [f"without {' and '.join(missing)}"] if missing else []
+        said += [] if _trailer_told(found) else ["no tell-tale for the trailer's turn signals"]
+    return tuple(said)
+
+
 def place_words(found, lamps):
     """Return lamps by name and place, in the arrangement's order. [text]"""
     return listed(f"{lamp.name} {lamp.place}".strip() for lamp in found.arrangement.of_kind(Lamp) if lamp.name in lamps)
@@ -39,31 +57,48 @@ def _out_of_phase(found):
         positions, one, other = found.opposed
         rest = found.arrangement.positions()
         with_ = listed(f"{name} {position}" for name, position in positions.items() if position != rest[name])
-        yield (f"flash all turn lamps of one side in phase, as UN R48 6.5.6 asks (from memory): with {with_}, {place_words(found, {one})} is dark "
+        yield (f"flash all turn lamps of one side in phase, as UN R48 6.5 (direction indicators) asks (from memory): with {with_}, {place_words(found, {one})} is dark "
                f"while {place_words(found, {other})} is lit")
 
 
 def _law(found):
     """What is asked of lamps where it goes on the road; from memory, so the words say so."""
-    lamps = [lamp for lamp in found.arrangement.of_kind(Lamp) if lamp.name in found.stop | found.turn]
-    red = {lamp.name for lamp in lamps if lamp.name in found.turn and lamp.light == "red" and "front" not in lamp.place}
+    red = _red_rear(found)
     if red:
         yield (f"go on the road everywhere: red rear turn signals ({place_words(found, red)}) are allowed in the US (FMVSS 108), not under UN "
                "R48, which wants amber (from memory; local code decides)")
     if found.hazards and not _tell_tale(found):
         yield "tell the driver that hazard is on: no tell-tale lamp flashes with it, and UN R48 6.6 and FMVSS 108 ask for one (from memory)"
-    if any(isinstance(lamp, LedLamp) for lamp in lamps):
+    if any(isinstance(lamp, LedLamp) for lamp in _signalling(found)):
         yield "show that its LED lamps in place of bulbs may go on the road: ask for the approval of the whole lamp"
+
+
+def _signalling(found):
+    return [lamp for lamp in found.arrangement.of_kind(Lamp) if lamp.name in found.stop | found.turn]
+
+
+def _red_rear(found):
+    """Turn lamps that show red, those in front aside. [text]"""
+    return {lamp.name for lamp in _signalling(found) if lamp.name in found.turn and lamp.light == "red" and "front" not in lamp.place}
+
+
+def _not_on_trailer(found):
+    """Which lamps that a trailer on the road has are not among its own. [text]"""
+    places = [lamp.place.lower().split() for lamp in found.arrangement.of_kind(Lamp) if lamp.name in found.trailer_lamps]
+    return [words for words, meant in MORE_LAMPS.items() if not any(meant & {*place} for place in places)]
+
+
+def _trailer_told(found):
+    """Whether a lamp on the dash flashes with a side selected. [yes/no]"""
+    return any(_on_dash(found, found.sides[1] | {found.sides[0]: position}) for position in found.sides[2])
 
 
 def _road_trailer(found):
     """What a trailer on the road has besides; from memory, so the words say so."""
-    lamps = found.arrangement.of_kind(Lamp)
-    places = [lamp.place.lower().split() for lamp in lamps if lamp.name in found.trailer_lamps]
-    missing = [words for words, meant in MORE_LAMPS.items() if not any(meant & {*place} for place in places)]
+    missing = _not_on_trailer(found)
     if missing:
         yield f"light {' and '.join(missing)}: none is there, and which a trailer on the road must have is for the local code"
-    if not any(_on_dash(found, found.sides[1] | {found.sides[0]: position}) for position in found.sides[2]):
+    if not _trailer_told(found):
         yield ("tell the driver that the trailer's turn signals work: no tell-tale lamp flashes with them, and UN R48 6.5.8 asks for one where no other shows that "
                "one has failed (from memory)")
 

@@ -2,7 +2,7 @@
 
 The rooms, from below: :mod:`limits` and their sources, :mod:`wires` as bought,
 the :mod:`ways` of the current, the :mod:`loads` of every row, what each fuse
-is :mod:`guarding`, :mod:`resting`, and :mod:`judging`. :func:`size` puts them together.
+is :mod:`guarding`, :mod:`resting`, what is :mod:`found` by one rule, and :mod:`judging`. :func:`size` puts them together.
 """
 
 from dataclasses import dataclass

@@ -4,7 +4,7 @@ A finding says which rule a part keeps or breaks, by the rule's name and what
 was found. It never says what to choose instead: several choices may do.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf, isinf
 from operator import attrgetter
 
@@ -12,44 +12,16 @@ from ...arrangements import changed
 from ...arrangements.cautions import frame_contradicted
 from ...arrangements.rows import count_rows
 from ...ground.quantities import say
-from ...ground.showing import Showing
 from ...parts import Chassis, Connector, Diode, DistributionBlock, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
 from ...parts.conductors import copper_factor
-from ...parts.overheating import COIL_STANDS, CONTACT_CARRIES, OVERVOLTED, TOUCH_BURNS, WARM
+from ...parts.overheating import BAD_JOINT, COIL_STANDS, CONTACT_CARRIES, OVERVOLTED, TOUCH_BURNS, WARM
+from .found import judged
 from .guarding import guarding
 from .limits import (CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
 from .loads import FLOWS, row_where, solved, survey, where
 from .running import broken_while_running, running
 from .ways import loop, steps
 from .wires import capacity
-
-
-@dataclass(frozen=True, repr=False)
-class Finding(Showing):
-    """One rule, kept or broken by one part.
-
-    Attributes
-    ----------
-    rule : str
-        Its name, one of :data:`~circuitlab.reasoning.sizing.limits.RULES`. [text]
-    part : str
-        The part or wire it is about. [text]
-    is_kept : bool
-    sentence : str
-        What was found and in which row; not what would be right. [text]
-    value, limit : float or None
-        None where the rule has no number. [unit]
-    unit, source : str
-    """
-
-    rule: str
-    part: str
-    is_kept: bool
-    sentence: str
-    value: float | None
-    limit: float | None
-    unit: str
-    source: str
 
 
 def judge(arrangement, *choices, limits=Limits()):
@@ -86,9 +58,9 @@ def findings(surveyed, guards, loops, limits, ran=None):
              *_guarded(surveyed, guards, limits), *_flowing(surveyed, limits), *_loops(loops, limits), *_coils(surveyed, limits)]
     if ran:
         kept = {(finding.rule, finding.part) for finding in found} - {(finding.rule, finding.part) for finding in found if not finding.is_kept}
-        found += broken_while_running([*_volts(ran.survey), *_flowing(ran.survey, limits)], kept, ran, limits, _finding)
+        found += broken_while_running([*_volts(ran.survey), *_flowing(ran.survey, limits)], kept, ran, limits, judged)
     order = list(RULES)
-    return tuple(sorted(found, key=lambda finding: order.index(finding.rule)))
+    return tuple(dict.fromkeys(sorted(found, key=lambda finding: order.index(finding.rule))))      # what two studs of one bar say alike, once
 
 
 def worst_loops(surveyed, how_bad=attrgetter("lost")):
@@ -112,25 +84,11 @@ def _worst(points, branches, how_bad):
     return {name: worst[name] for name in branches if name in worst}
 
 
-def _finding(rule, part, what, value=None, limit=None, unit="", kept=None, source=""):
-    rule = RULES[rule]
-    if kept is None:
-        kept = limit is not None and (_told(value) <= _told(limit) if rule.side == "at most"
-                                      else _told(value) >= _told(limit))
-    says = f"{part}: {what}. That {'keeps' if kept else 'breaks'} the rule '{rule.name}'"
-    return Finding(rule.name, part, bool(kept), says, value, limit, unit, source or rule.source)
-
-
-def _told(value):
-    """Return a value as it is told, with three digits: one that is told as its limit is at its limit."""
-    return float(f"{value:.3g}")
-
-
 def _battery(arrangement):
     """Say first when the battery is reversed: what else is found then is found on the side that is not the frame."""
     for words in frame_contradicted(arrangement)[:1]:
         says = f"it is reversed against its frame, which is to be {arrangement.frame}: {words.partition(': ')[2].partition('. ')[0]}"
-        yield _finding("the battery is the right way round", arrangement.battery.name, says, kept=False)
+        yield judged("the battery is the right way round", arrangement.battery.name, says, kept=False)
 
 
 def _volts(surveyed):
@@ -143,14 +101,14 @@ def _volts(surveyed):
             told = part.overheated([load.point.current(part.name, order) for order in range(len(part.branches()))])
             volts = abs(load.point.lamp_volts(part.name))
             says = f"it{told[0].removeprefix(part.name)} ({at})" if told else f"it has {say(volts, 'V')} at most, {at}"
-            yield _finding("the lamp stands its volts", part.name, says, volts, OVERVOLTED * part.volts, "V", kept=not told)
+            yield judged("the lamp stands its volts", part.name, says, volts, OVERVOLTED * part.volts, "V", kept=not told)
         if isinstance(part, Relay) and load.role is Role.COIL and load.branch == 0:
             volts, most = load.amps * part.warm_resistance, COIL_STANDS * part.nominal
             says = f"its coil has {say(volts, 'V')} at most, {at}"
             if volts > most:
                 says = (f"its coil has {say(volts, 'V')}, {volts / part.nominal:.1f} times the {part.nominal:g} V it is made for: it burns "
                         f"out within minutes ({at})")
-            yield _finding("the coil stands its volts", part.name, says, volts, most, "V")
+            yield judged("the coil stands its volts", part.name, says, volts, most, "V")
 
 
 def _rows(surveyed):
@@ -161,19 +119,19 @@ def _rows(surveyed):
     for sentence, rows in bad.items():
         first = next(iter(rows))
         where = first if len(rows) == 1 else "every row" if len(rows) == count else f"{first} and {len(rows) - 1} more"
-        yield _finding("no row is restless or shorted", where, sentence, kept=False)
+        yield judged("no row is restless or shorted", where, sentence, kept=False)
     if not bad:
-        yield _finding("no row is restless or shorted", "all rows", "every one has an answer", kept=True)
+        yield judged("no row is restless or shorted", "all rows", "every one has an answer", kept=True)
 
 
 def _fuse_there(surveyed, guards, limits):
     for load in surveyed.arrangement.with_role(Role.LOAD, Role.COIL, Role.ELECTRONICS):
         bare = load.name in guards.unfused
         says = "no fuse lies between it and the battery" if bare else "it hangs on no unfused wire"
-        yield _finding("a fuse ahead of every load", load.name, says, kept=not bare)
+        yield judged("a fuse ahead of every load", load.name, says, kept=not bare)
     for wire, length in guards.bare.items():
         says = f"no fuse lies ahead of it, and it ends {length:.2f} m from the battery"
-        yield _finding("the fuse sits at the battery", wire, says, length, limits.bare_run, "m")
+        yield judged("the fuse sits at the battery", wire, says, length, limits.bare_run, "m")
 
 
 def _fuse_load(surveyed, limits):
@@ -181,14 +139,14 @@ def _fuse_load(surveyed, limits):
         made = not isinstance(fuse, Fuse) or any(abs(fuse.rating - rating) < 1e-9
                                                      for rating in fuse_ratings(fuse.family))
         kind = f"{fuse.family} fuse" if isinstance(fuse, Fuse) else fuse.kind
-        yield _finding("the rating is one that is made", fuse.name,
+        yield judged("the rating is one that is made", fuse.name,
                        f"{fuse.rating:g} A is {'a' if made else 'no'} {kind} that is made", kept=made)
         for load in surveyed.loads:
             if load.part != fuse.name:
                 continue
             share = load.amps / fuse.rating
             says = f"{load.amps:.2f} A, {100 * share:.0f} % of its rating, flow with {where(load.point)}"
-            yield _finding("the fuse carries the load", fuse.name, says, load.amps, limits.load_share * fuse.rating,
+            yield judged("the fuse carries the load", fuse.name, says, load.amps, limits.load_share * fuse.rating,
                            "A")
             blown = surveyed.blown.get(fuse.name)
             row = row_where(load.peak_row, surveyed.arrangement)
@@ -196,7 +154,7 @@ def _fuse_load(surveyed, limits):
             if blown:
                 when = "in the end" if isinf(blown[0]) else f"after {blown[0]:.2f} s"
                 says += f" and blows {when} with {row_where(blown[1], surveyed.arrangement)}"
-            yield _finding("the fuse lives through the inrush", fuse.name, says, load.peak, None, "A", kept=not blown)
+            yield judged("the fuse lives through the inrush", fuse.name, says, load.peak, None, "A", kept=not blown)
 
 
 def _guarded(surveyed, guards, limits):
@@ -214,7 +172,7 @@ def _guarded(surveyed, guards, limits):
         _, name, comes, may, feeders = min(behind, key=lambda each: each[0])
         through = " and ".join(feeders) if len(feeders) > 1 else "it"
         says = f"{through} can let {comes:g} A into {name} ({_copper(surveyed, name, may)})"
-        yield _finding("the fuse guards its thinnest wire", fuse, says, comes, may.amps, "A",
+        yield judged("the fuse guards its thinnest wire", fuse, says, comes, may.amps, "A",
                        source=f"ABYC E-11, from memory; {may.source}")
 
 
@@ -229,15 +187,26 @@ def _flowing(surveyed, limits):
             continue
         branch = part.branches()[load.branch]
         if load.role.passes and branch.device is None:
-            kind = kind_of_drop(part, branch)
-            lost = load.amps * branch.resistance
-            says = f"{1000 * lost:.0f} mV are lost in its {load.what} {at}"
-            yield _finding(f"little is lost in a {kind}", part.name, says, lost, getattr(limits, kind), "V")
+            yield from _passed(part, branch, load, at, limits)
         if isinstance(part, Relay) and load.role is Role.CONTACT:
             yield from _contact(surveyed, part, load, at)
         if isinstance(part, Connector) and branch.mated and part.rated(pin := part.numbers[load.branch]):
-            yield _finding("the pin carries the load", part.name, f"its pin {pin} carries {load.amps:.2f} A {at}", load.amps, part.rated(pin), "A")
+            yield judged("the pin carries the load", part.name, f"its pin {pin} carries {load.amps:.2f} A {at}", load.amps, part.rated(pin), "A")
         yield from _rated(part, load, at)
+
+
+def _passed(part, branch, load, at, limits):
+    """What is lost in a branch that only passes current; where the clips of a fuse are not sound, what is lost in them, and their heat."""
+    kind, clips = kind_of_drop(part, branch), getattr(part, "clips", 0.0)
+    if clips >= BAD_JOINT:
+        watts = load.point.effective(part.name)**2 * clips
+        heat = f", {say(watts, 'W')} of heat in one place," if watts >= WARM else ""
+        yield judged("little is lost in a joint", part.name, f"{1000 * load.amps * clips:.0f} mV are lost in the clips of way {part.way} of {part.seat}{heat} {at}; "
+                       "a new fuse does not help: mend or change the clips", load.amps * clips, limits.joint, "V")
+        if heat:
+            yield judged("nothing glows where two things meet", part.name, f"the clips of way {part.way} turn {say(watts, 'W')} into heat {at}", watts, TOUCH_BURNS, "W")
+    lost = load.amps * (branch.resistance - clips * (clips >= BAD_JOINT))
+    yield judged(f"little is lost in a {kind}", part.name, f"{1000 * lost:.0f} mV are lost in its {load.what} {at}", lost, getattr(limits, kind), "V")
 
 
 def kind_of_drop(part, branch):
@@ -253,26 +222,26 @@ def _wire(surveyed, wire, load, at, limits):
     amps, heating = load.amps, load.point.effective(wire.name) if wire.hot_spots else load.amps
     if wire.is_touch:
         ohms = wire.resistance
-        yield _finding("nothing leaks where two places touch", wire.spoken, f"{say(amps, 'A')} leak through "
+        yield judged("nothing leaks where two places touch", wire.spoken, f"{say(amps, 'A')} leak through "
                        f"{say(ohms, 'ohm')}, {say(amps**2 * ohms, 'W')} of heat, {at}", kept=False)
-        yield _finding("nothing glows where two things meet", wire.spoken, f"it turns {say(heating**2 * ohms, 'W')} into heat {at}",
+        yield judged("nothing glows where two things meet", wire.spoken, f"it turns {say(heating**2 * ohms, 'W')} into heat {at}",
                        heating**2 * ohms, TOUCH_BURNS, "W")
         return
     may = capacity(wire.area, limits.table)
-    yield _finding("the wire carries the load", wire.name, f"{amps:.2f} A flow {at} ({_copper(surveyed, wire.name, may)})",
+    yield judged("the wire carries the load", wire.name, f"{amps:.2f} A flow {at} ({_copper(surveyed, wire.name, may)})",
                    amps, may.amps, "A", source=may.source)
     for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)):
         lost = amps * joint
         watts = heating**2 * joint
         heat = f", {say(watts, 'W')} of heat in one place," if watts >= WARM else ""
-        yield _finding("little is lost in a joint", wire.name, f"{1000 * lost:.0f} mV are lost in its joint at {end}{heat} {at}", lost,
+        yield judged("little is lost in a joint", wire.name, f"{1000 * lost:.0f} mV are lost in its joint at {end}{heat} {at}", lost,
                        limits.joint, "V")
         if heat:
-            yield _finding("nothing glows where two things meet", wire.name, f"its joint at {end} turns {say(watts, 'W')} into heat {at}", watts,
+            yield judged("nothing glows where two things meet", wire.name, f"its joint at {end} turns {say(watts, 'W')} into heat {at}", watts,
                            TOUCH_BURNS, "W")
     lost = amps * wire.copper
     says = f"{1000 * lost:.0f} mV are lost along its {wire.length:g} m {at}"
-    yield _finding("little is lost in a wire", wire.name, says, lost, limits.wire, "V")
+    yield judged("little is lost in a wire", wire.name, says, lost, limits.wire, "V")
 
 
 def _copper(surveyed, name, may):
@@ -289,30 +258,30 @@ def _loops(loops, limits):
             says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
             weight = contacts + any(worst.point.arrangement.part(piece.part).loses_as == "converter" for piece in leg)
             grounded = leg is worst.back and not contacts and any(isinstance(worst.point.arrangement.part(piece.part), Chassis) for piece in leg)
-            yield _finding("little is lost on the ground side" if grounded else "little is lost on one leg", load, says, lost,
+            yield judged("little is lost on the ground side" if grounded else "little is lost on one leg", load, says, lost,
                            limits.of_leg(weight, grounded), "V")
         says = f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, do not reach it {at}"
-        yield _finding("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")
+        yield judged("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")
 
 
 def _contact(surveyed, relay, load, at):
     side = "87a" if relay.branches()[load.branch].end == "87a" else "87"
     says = f"its {load.what} carries {load.amps:.2f} A {at}"
-    yield _finding("the contact carries the load", relay.name, says, load.amps, CONTACT_CARRIES[side], "A")
-    yield _finding("the contact stands the inrush", relay.name, f"its {load.what} makes {load.peak:.1f} A with "
+    yield judged("the contact carries the load", relay.name, says, load.amps, CONTACT_CARRIES[side], "A")
+    yield judged("the contact stands the inrush", relay.name, f"its {load.what} makes {load.peak:.1f} A with "
                    f"{row_where(load.peak_row, surveyed.arrangement)}", load.peak, CONTACT_MAKES[side], "A")
-    yield _finding("the contact is kept clean", relay.name, says, load.amps, CONTACT_NEEDS, "A")
+    yield judged("the contact is kept clean", relay.name, says, load.amps, CONTACT_NEEDS, "A")
 
 
 def _rated(part, load, at):
     """What is bought by a rating of its own: diodes by amperes, resistors by watts, flashers by the watts of lamps."""
     if isinstance(part, Diode):
-        yield _finding("the diode carries the load", part.name, f"{load.amps:.2f} A flow through it {at}", load.amps,
+        yield judged("the diode carries the load", part.name, f"{load.amps:.2f} A flow through it {at}", load.amps,
                        part.rated_current, "A")
     if isinstance(part, DistributionBlock):
         bar, amps = part.over_bar(load.branch, [load.point.current(part.name, order) for order in range(len(part.branches()))])
         if load.amps > amps - FLOWS:      # all of it passes this stud
-            yield _finding("the bar carries the load", part.name, f"{amps:.2f} A flow over its {bar} {at}", amps, part.rated_amps, "A")
+            yield judged("the bar carries the load", part.name, f"{amps:.2f} A flow over its {bar} {at}", amps, part.rated_amps, "A")
     ohms, most = 0.0, inf
     if isinstance(part, Resistor):
         ohms, most = part.resistance, part.rated_watts
@@ -320,10 +289,10 @@ def _rated(part, load, at):
         ohms, most = part.load_resistance, part.load_watts
     if not isinf(most):
         watts = load.amps**2 * ohms
-        yield _finding("the resistor stands its heat", part.name, f"it turns {watts:.1f} W into heat {at}", watts, most, "W")
+        yield judged("the resistor stands its heat", part.name, f"it turns {watts:.1f} W into heat {at}", watts, most, "W")
     if isinstance(part, Flasher) and load.branch == part.first(Role.CONTACT)[0] and not isinf(part.most_load):
         watts = load.amps * part.volts
-        yield _finding("the flasher carries its lamps", part.name,
+        yield judged("the flasher carries its lamps", part.name,
                        f"its lamps draw {load.amps:.2f} A, {watts:.0f} W at {part.volts:g} V, {at}", watts, part.most_load, "W")
 
 
@@ -345,4 +314,4 @@ def _coils(surveyed, limits):
     points, _ = solved(surveyed.arrangement.with_parts(*relays)) if relays else ((), ())
     for name, found in _worst(points, {relay.name: relay.watched[0] for relay in relays}, lambda found: -found.load_volts).items():
         says = f"at {celsius:g} C its coil gets {found.load_volts:.2f} V with {where(found.point)}"
-        yield _finding("the coil pulls in when warm", name, says, found.load_volts, warm[name][1], "V")
+        yield judged("the coil pulls in when warm", name, says, found.load_volts, warm[name][1], "V")

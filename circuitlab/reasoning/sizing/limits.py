@@ -8,7 +8,7 @@ hidden behind a number here: whoever asks names the table.
 from dataclasses import dataclass, fields
 from functools import cache
 
-from ...arrangements.cautions import BARE_RUN
+from ...arrangements.bare_runs import BARE_RUN
 from ...ground.arguments import TEXT, must_be
 from ...ground.errors import PartError, unknown_name
 from ...parts.catalogue import ampacity_tables, table

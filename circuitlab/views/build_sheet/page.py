@@ -7,6 +7,7 @@ from .lists import colour_legend, connection_list, faults_in, parts_list
 from .plugs import lines_of, plugs
 from .proof import fire_words, sockets, tick_sheet, troubled
 from .springs import springs
+from .ways import chart_lines, ways
 
 ACID = "Acid on skin or in an eye: much water at once, and call for help."
 CAUTIONS = (
@@ -40,6 +41,7 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .fill { display: inline-block; min-width: 12mm; border-bottom: .8pt solid #000; height: 1em } .wires .fill { min-width: 7mm }
 .sockets { display: flex; flex-wrap: wrap; gap: 2mm 3mm } .card { flex: 0 0 34mm; break-inside: avoid } .card.told { flex-basis: 74mm }
 .card svg { width: 25mm; height: 25mm; display: block; margin-bottom: .5mm } .card th { width: 10mm; white-space: nowrap }
+.chart { flex: 1 1 70mm; border: .8pt dashed #000; padding: .2em .4em; break-inside: avoid } .chart th:first-child, .chart td:nth-child(2) { white-space: nowrap }
 .plug { break-inside: avoid } .plug figure { display: inline-block; margin: .3em 1em 0 0; font-size: .85em }
 .box { display: inline-block; width: 2.8mm; height: 2.8mm; border: .8pt solid #000; vertical-align: -.4mm }
 .rows td { padding-top: .15em; padding-bottom: .15em }
@@ -71,21 +73,27 @@ def sheet_page(built, blank=False):
     note += troubled(built.table) + "".join(f'<p class="caution"><b>{safe(words)}</b></p>' for words in warnings_for(arrangement))
     note += fire_words(built.fires)
     lines += 6 * note.count('class="caution"')
-    cautions = "".join(f"<li>{safe(line)}</li>" for line in cautions_for(arrangement))
+    *before, last = cautions_for(arrangement)
+    cautions = "".join(f"<li>{safe(line)}</li>" for line in (*before, last + _minds(built)))
     return printed_page(
         "a build sheet", f"{title}: build sheet", STYLE,
         f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
         f"<p><b>Left and right are the driver's, facing forward.</b></p>"
         f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
         f"{parts_list(arrangement, built.switched)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"
-        f'<section{_density(len(built.table.rows) + lines_of(arrangement), 16, 24)}><h1>Sockets and proof: {title}</h1>'
-        f"{sockets(built, blank)}{springs(arrangement)}{plugs(arrangement)}{tick_sheet(built, blank)}</section>")
+        f'<section{_density(len(built.table.rows) + lines_of(arrangement) + chart_lines(arrangement), 16, 24)}><h1>Sockets and proof: {title}</h1>'
+        f"{sockets(built, blank, ways(built, blank))}{springs(arrangement)}{plugs(arrangement)}{tick_sheet(built, blank)}</section>")
 
 
 def cautions_for(arrangement):
     """Return what to mind before a wire is touched; the clamp on the frame comes off first. [text]"""
     clamp = "minus clamp" if arrangement.pole_on_frame == "minus" else "the clamp on the frame, plus here,"
     return (CAUTIONS[0].replace("minus clamp", clamp), *CAUTIONS[1:])
+
+
+def _minds(built):
+    """Return what the law may mind of the circuit, to stand behind the last caution; nothing where nothing of that sort was found. [text]"""
+    return f" The code may mind here: {'; '.join(built.minds)}." if built.minds else ""
 
 
 def _density(lines, many, very_many):

@@ -13,8 +13,8 @@ BOX = Html('<span class="box"></span>')
 LOOKS = {"flashing": Html("<i>flashing</i>")}   # so that it stands out from steady
 
 
-def sockets(built, blank=False):
-    """Return a card for every relay, flasher and converter: its terminals and the wires on them; ``blank``: what its contact joins stays untold. [HTML]"""
+def sockets(built, blank=False, beside=""):
+    """Return a card for every relay, flasher and converter: its terminals and the wires on them; ``blank``: what its contact joins stays untold; ``beside``: what stands with the cards. [HTML]"""
     arrangement, (bare, reached) = built.arrangement, built.kicks
     relays, flashers = arrangement.of_kind(Relay), arrangement.of_kind(Flasher)
     told = tuple(part for part in arrangement.listed if part.uses)
@@ -31,7 +31,7 @@ def sockets(built, blank=False):
                          f"kick of 100 V and more for a moment; beside the electronics of {listed(reached)} buy the relay with a suppressor across "
                          "it, a resistor of 560 to 680 ohm or a diode (common practice; a diode wants plus on 86 and lets go later)."))
     cards = "".join(_card(arrangement, part) for part in arrangement.parts if part in relays + flashers + told)
-    return f'<h2>Sockets, seen from the wire side</h2><p>{" ".join(said)}</p><div class="sockets">{cards}</div>'
+    return f'<h2>Sockets, seen from the wire side</h2><p>{" ".join(said)}</p><div class="sockets">{cards}{beside}</div>'
 
 
 def _card(arrangement, part):

@@ -119,7 +119,8 @@ class FuseBlockFace(Face):
 
     def details(self, part):
         poor = [f"the clips of way {fuse.way} poor" for fuse in part.seats if fuse.clips]
-        return "; ".join([f"fuse block with {len(part.numbers)} ways", *_rails(part, True), *poor])
+        blade = " (blade fuses where nothing else stands)" if any(fuse.family == "blade" for fuse in part.seats) else ""
+        return "; ".join([f"fuse block with {len(part.numbers)} ways{blade}", *_rails(part, True), *poor])
 
     def noted(self, part, arrangement):
         return f"{part.name}: {'; '.join(_rails(part))}."
@@ -127,5 +128,5 @@ class FuseBlockFace(Face):
 
 def _rails(part, families=False):
     """Return for each rail what its ways hold. [text]"""
-    told = _told(part) | {fuse.way: f"{fuse.rating:g} A {fuse.family}" for fuse in part.seats if families}
-    return [f"on {rail} " + ", ".join(f"way {way} {told[way]}" for way in ways) for rail, ways in part.rails.items()]
+    told = _told(part) | {fuse.way: f"{fuse.rating:g} A {fuse.family}" for fuse in part.seats if families and fuse.family != "blade"}
+    return [f"on {rail} " + ", ".join(f"way {way}: {told[way]}" for way in ways) for rail, ways in part.rails.items()]
