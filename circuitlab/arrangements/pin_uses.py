@@ -43,9 +43,10 @@ def _crossed(arrangement, metals, converter):
     """Say of every terminal of a converter which lamps hang on it that it is not for: on an output those of the trailer, through mated pins. [text]"""
     pins = [(f"{other.name}:{pin}{SOCKET}", f"{other.name}:{pin}{PLUG}") for other in arrangement.of_kind(Connector) for pin in other.numbers]
     through = leaders(arrangement.terminals, [*metals.items(), *pins])
+    poles = {joined[pole] for joined in (metals, through) for pole in (*arrangement.sides[0], *arrangement.sides[1])}
     for terminal, usual in FOR_LAMPS.items():
         end, joined = f"{converter.name}:{terminal}", through if terminal.endswith("t") else metals
-        wrong = [lamp for lamp in arrangement.of_kind(Lamp) if terminal in converter.terminals and arrangement.wires_at[end]
+        wrong = [lamp for lamp in arrangement.of_kind(Lamp) if terminal in converter.terminals and arrangement.wires_at[end] and joined[end] not in poles
                  and joined[end] in {joined[each] for each in lamp.ends} and not _fits(usual, _does(lamp))]
         if wrong:
             yield (f"{terminal} of converter '{converter.name}' is for {converter.uses[terminal].removeprefix('to the trailer: ')}, and wires lead from it to "
@@ -69,7 +70,7 @@ def _off_ground(arrangement, metals, connector, row):
 def _wrong_lamps(arrangement, metals, connector, row):
     """Say which lamps the trailer's wires of a pin reach that its use does not fit; empty where none does, or its use is another. [text]"""
     end, usual = f"{connector.name}:{row['pin']}{PLUG}", _words(row["function"])
-    if not usual & DOES:
+    if not usual & DOES or metals[end] in {metals[pole] for pole in (*arrangement.sides[0], *arrangement.sides[1])}:
         return ""
     wrong = [lamp for lamp in arrangement.of_kind(Lamp)
              if metals[end] in {metals[each] for each in lamp.ends} and not _fits(usual, _does(lamp))]
