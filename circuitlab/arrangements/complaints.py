@@ -2,7 +2,7 @@
 
 ONLY_SOMETIMES, WITH_TRAILER, SINCE_RAIN = SAID_BESIDES = ("only sometimes", "only with the trailer", "since it rained")
 LOOKS = ("dark", "dim", "steady", "flashing", "fast", "slow", "flickers", "glows", "too bright")
-AS_IT_SHALL = ("good", "fine", "ok", "okay", "right", "normal", "working", "works", "it works", "yes", "as it should", "as it shall be")     # of a lamp, or of a row
+AS_IT_SHALL = ("good", "fine", "ok", "okay", "right", "normal", "working", "work", "works", "it works", "yes", "as it should", "as it shall be")     # of a lamp, or of a row
 SAME = {"weaker": "dim", "dimmer": "dim", "fainter": "dim", "darker": "dim", "faster": "fast", "quicker": "fast", "slower": "slow",
         "out": "dark", "dead": "dark", "off": "dark", "weak": "dim", "faint": "dim", "on": "steady", "lit": "steady", "good": "steady",
         "flash": "flashing", "flashes": "flashing", "blinks": "flashing", "blinking": "flashing", "flicker": "flickers",

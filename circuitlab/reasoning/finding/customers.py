@@ -19,7 +19,8 @@ from ...ground.errors import ArrangementError, CircuitLabError, in_short
 from ...parts import Lamp
 from ..asked import lamp_list, place_of
 from ..rows_at_once import lamp_table
-from .told import pieces, read_symptom, row_meant, when_words
+from .clauses import Clause as _Clause, reconciled
+from .told import Symptom, pieces, read_symptom, row_meant, when_words
 
 DARK, RIGHT = "dark", "as it shall be"
 NEEDS_A_ROW = (DARK, "dim", "fast", "slow", "too bright")       # looks that say nothing where a lamp is not lit
@@ -81,16 +82,32 @@ def read_symptoms(sentence, arrangement):
     front left flashing when key on and turn lever left
     rear left turn flashing when key on and turn lever left
     """
+    return read_all([sentence], arrangement)
+
+
+def read_all(sentences, arrangement):
+    """Return the Symptoms of sentences, or of Symptoms, each once; of two clauses at odds over a lamp only what either means. [text]"""
+    clauses = [clause for each in sentences for clause in ([_Clause((each,))] if isinstance(each, Symptom) else _clauses(each, arrangement))]
+    return tuple({str(symptom): symptom for clause in reconciled(clauses, arrangement) for symptom in clause.symptoms}.values())
+
+
+def _clauses(sentence, arrangement):
+    """Return the clauses of a sentence. [text]"""
     try:
-        return _one(sentence, arrangement)
+        return [_clause(sentence, arrangement)]
     except CircuitLabError as error:
         clauses = [clause for clause in re.split(r"\s*(?:[,;.]|\bbut\b|\band\b)\s+", str(sentence)) if clause]
         if len(clauses) < 2:
             raise
         try:
-            return tuple({str(symptom): symptom for clause in clauses for symptom in _one(clause, arrangement)}.values())
+            return [_clause(clause, arrangement) for clause in clauses]
         except CircuitLabError:
             raise error from None
+
+
+def _clause(sentence, arrangement):
+    symptoms = _one(sentence, arrangement)
+    return _Clause(symptoms, len(symptoms) > 1 and _is_of_all(_plainly(sentence, arrangement)))
 
 
 def _one(sentence, arrangement):
@@ -138,13 +155,25 @@ def _read(sentence, arrangement):
     if of_trailer:
         with suppress(CircuitLabError):
             return _of_one(sentence, arrangement, when)
-    said = _group(head) or _all(head) or of_trailer and _of_trailer(head) or None
+    said = _said(head)
     if said is None and _FUSE.search(head):
         raise ArrangementError(f"'{in_short(sentence)}' is said of a fuse. Say which, as it was seen: 'F2 blown', 'F2 blown when turn left' for the row it went in, "
                                "'F2 blown again' for a new one that went as well.")
     if said is None:
         return _of_one(sentence, arrangement, when)
     return _of_many(said, when, more, arrangement, sentence)
+
+
+def _said(head):
+    """Return what is said of several lamps; None for another sentence."""
+    return _group(head) or _all(head) or TRAILER in head.lower().split() and _of_trailer(head) or None
+
+
+def _is_of_all(words):
+    """Tell whether words are about lamps altogether: of no control of their own, in no row. [text], [yes/no]"""
+    head, when, _ = pieces(words)
+    said = _said(re.sub(r"\b(trailer)'s\b", r"\1", head, flags=re.IGNORECASE))
+    return bool(said and not said.conditions and when is None)
 
 
 def _of_one(sentence, arrangement, when):

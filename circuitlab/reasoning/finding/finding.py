@@ -14,7 +14,8 @@ from .agreeing import is_as_sound
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .candidates import stands_on_trailer
 from .cause import SHOWN, causes_of
-from .customers import read_symptoms
+from .customers import read_all
+from .fuses_told import fuses_among, with_its_fuse
 from .next_reading import Ahead, share_words
 from .pairs import pairs_solved
 from .repairs import after_failing
@@ -185,9 +186,10 @@ def told(arrangement, symptoms, readings):
     """Return symptoms, readings and what nobody can get at as records, each once. [text]"""
     listed = [[each] if isinstance(each, (str, Symptom, Taken)) else list(each) for each in (symptoms, readings)]
     away = [name for each in listed[1] if isinstance(each, str) for name in [read_out_of_reach(each, arrangement)] if name]
-    seen = [one for each in listed[0] for one in ([each] if isinstance(each, Symptom) else read_symptoms(each, arrangement))]
-    read = [one for each in listed[1] if not isinstance(each, str) or not read_out_of_reach(each, arrangement)
-            for one in (_read(each, arrangement) if isinstance(each, str) else [each])]
+    fuses, said = fuses_among(listed[0], arrangement)
+    seen = [*read_all(said, arrangement)]
+    read = [*fuses, *(one for each in listed[1] if not isinstance(each, str) or not read_out_of_reach(each, arrangement)
+                      for one in (_read(each, arrangement) if isinstance(each, str) else [each]))]
     seen += [each for each in read if isinstance(each, Symptom)]
     return _once(seen), _once(each for each in read if isinstance(each, Taken)), tuple(dict.fromkeys(away))
 
@@ -195,10 +197,10 @@ def told(arrangement, symptoms, readings):
 def _read(sentence, arrangement):
     """Return the Taken of a sentence, or the Symptoms where other lamps were looked at instead, as a sequence. [text]"""
     try:
-        return [read_taken(sentence, arrangement)]
+        return [read_taken(with_its_fuse(sentence, arrangement), arrangement)]
     except CircuitLabError as error:
         try:
-            return read_symptoms(sentence, arrangement)
+            return read_all([sentence], arrangement)
         except CircuitLabError:
             raise error from None
 
