@@ -4,9 +4,15 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.ground.errors import CircuitLabError
+from circuitlab.reasoning.finding.asked_for import as_sentence
+from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.case import Case
 from circuitlab.reasoning.finding.customers import read_all, read_symptoms
 from circuitlab.reasoning.finding.finding import find, told
+from circuitlab.reasoning.finding.told import read_taken
+from circuitlab.views.find_words import outcome_words
+
+from test_fuse_blocks import SPLIT
 
 CONVERTER, FLAT, FILAMENTS = (cl.arrangement(name) for name in (
     "trailer-4-flat-converter", "trailer-4-flat-combined-lamps", "tail-and-stop-two-filaments"))
@@ -69,3 +75,55 @@ def test_a_case_keeps_a_fuse_told_as_a_symptom_among_its_readings():
 def test_a_fuse_that_nobody_named_is_asked_for():
     with pytest.raises(CircuitLabError, match="'blows a fuse' is said of a fuse. Say which, as it was seen"):
         told(CONVERTER, "blows a fuse", ())
+
+
+# ------------------------------------------------------------------ repairs
+
+def repair_of(words, circuit):
+    return next(each.repair for each in candidates_of(circuit) if each.words.startswith(words))
+
+
+@pytest.mark.outside("nothing new goes in where what killed the old one may be there still: a short is looked for first; common practice")
+@pytest.mark.parametrize("name", ["trailer-4-flat-converter", "trailer-4-flat-converter-led"])
+def test_a_new_converter_goes_in_only_after_a_short_was_looked_for(name):
+    circuit = cl.arrangement(name)
+    own = {each.repair for each in candidates_of(circuit) if each.sort == "converters"}
+    assert own == {"put a new K11 in, only after ohms from Lt, Rt and 58t to the trailer's ground, plug in and lamps out, have found no short"}
+    assert repair_of("a converter that joins", circuit) == "fit a converter with exclusive or as K11"
+
+
+def test_a_bulb_turned_round_or_wrong_is_set_right_by_its_own_repair():
+    assert repair_of("bulb of E1 turned", FILAMENTS) == "turn the bulb of E1 round, and see to its holder"
+    assert repair_of("P21W, of one filament, in E1", FILAMENTS) == "fit the right bulb in E1"
+
+
+# ------------------------------------------------------------------ a fuse that is not there
+
+PEDAL = "rear left dark when pedal held"
+
+
+@pytest.mark.parametrize(("said", "means"), [("F5.1 missing", "F5.1 missing"), ("no fuse in F5.1", "F5.1 missing"), ("there is no fuse in F5.1", "F5.1 missing"),
+                                             ("no fuse sits in the place of F5.1", "F5.1 missing"), ("F5.1 is whole", "F5.1 whole")])
+def test_a_fuse_that_is_not_there_is_told_by_its_own_word(said, means):
+    assert [str(read_taken(each, SPLIT)) for each in (said, means)] == [means, means]
+    assert [str(each) for each in told(SPLIT, [PEDAL, said], ())[1]] == [means]
+
+
+def test_only_a_fuse_of_a_block_can_be_missing():
+    with pytest.raises(CircuitLabError, match="no fuse of a block 'F5'"):
+        read_taken("F5 missing", CONVERTER)
+    with pytest.raises(CircuitLabError, match="no fuse of a block 'E1'. It has: F5.1, F5.2, F5.4"):
+        read_taken("no fuse in E1", SPLIT)
+
+
+def test_a_missing_fuse_is_a_cause_of_its_own_and_an_outcome_of_the_look_at_its_way():
+    before = find(SPLIT, PEDAL)
+    offer = next(each for each in before.ahead.offers if each.look == "F5.1")
+    assert set(offer.outcomes.tolist()) == {0, 1, 2} and as_sentence("none there", offer, SPLIT) == "F5.1 missing"
+    look = find(SPLIT, PEDAL, "12.6 V at F5:30 when pedal held").told("0 V at F5:1 when pedal held")
+    words = [outcome_words(each, look.next.offer) for each in look.next.outcomes]
+    assert look.next.offer.look == "F5.1" and sorted(words) == ["blown", "none there", "whole"]
+    found = {state: look.told(f"F5.1 {state}").causes[0] for state in ("missing", "blown", "whole")}
+    assert found["missing"].words == "no fuse sits in the place of F5.1" and found["missing"].odds > 0.9 and found["missing"].repair.startswith("put a fuse into F5.1, only after")
+    assert "no fuse" not in found["blown"].words + found["whole"].words and "clips" in found["whole"].words
+    assert not any(each.fits[-1].agrees for each in look.told("F5.1 missing").causes if each.words != found["missing"].words)

@@ -29,7 +29,7 @@ READING_FORMS = {
     "12 V at K9:49a when turn left, while K9 on": "a flasher held still, or read on MAX for on, MIN for off",
     "0.4 ohm from F1:2 to X1:1, W4 lifted at X3:2, E1 out": "battery off; what is lifted and which lamps are out",
     "no way from F1:2 to X1:1": "over the range",
-    "F1 whole": "a fuse or a bulb seen: whole or blown",
+    "F1 whole": "a fuse or a bulb seen: whole or blown; in a way of a block also missing",
     "F2 blown when turn left": "which row it went in, where that was seen",
     "F2 blown again": "a new one went as well",
     "1.8 V at E1:2 when braking, not sure": "counts for less",

@@ -267,6 +267,11 @@ class Converter(Part):
         return tuple(name for name in ("30", "31") if name in self.terminals)
 
     @property
+    def outs(self):
+        """Its terminals to the trailer. [text]"""
+        return tuple(end for end in self.terminals if end.endswith("t"))
+
+    @property
     def own_feed(self):
         return "30" if self.type == POWERED else ""
 

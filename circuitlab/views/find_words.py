@@ -8,6 +8,7 @@ from ..reasoning.asked import place_of
 from ..reasoning.finding.battery_off import DEAD_SHORT
 from ..reasoning.finding.held_by import held_by
 from ..reasoning.finding.next_reading import share_words
+from ..reasoning.finding.seen import MISSING
 from ..reasoning.finding.told import when_words
 from ..reasoning.finding.weighing import UNSTEADY
 from .grid import Grid
@@ -299,7 +300,7 @@ def outcome_words(outcome, offer):
     if offer.instrument == "watch":
         return "it does not" if outcome.is_gone else f"it does ({offer.sound})"
     if outcome.least is None:
-        return "blown" if outcome.is_gone else "whole"
+        return "none there" if outcome.state == MISSING else outcome.state
     if offer.instrument == "ohms":
         return f"over {DEAD_SHORT:g} ohm, or no way" if outcome.least == inf else f"under {DEAD_SHORT:g} ohm"
     low, high = outcome.least, outcome.most

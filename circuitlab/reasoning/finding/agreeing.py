@@ -45,7 +45,7 @@ class Agreement:
             expected = weighing.likeliest_look(told.lamp, told.positions, number)
             return expected, bool(weighing.said(told.lamp, weighing.solved.row(told.positions), told.look)[number] > SAID_AT_ALL)
         if told.seen:
-            return weighing.whole_or_blown(told.seen[0], number), bool(likelihood > log(0.5))
+            return weighing.seen_as(told.seen[0], number), bool(likelihood > log(0.5))
         if told.reading.instrument == "ohms":
             return self._ohms(told)
         if told.reading.instrument == "test lamp" or told.reading.value is None:
@@ -94,7 +94,7 @@ def is_as_sound(weighing, found, taken):
     sound = Agreement(weighing, found, 0)
     for each in taken:
         if each.seen:
-            agrees = weighing.whole_or_blown(each.seen[0], 0) == each.seen[1]
+            agrees = weighing.seen_as(each.seen[0], 0) == each.seen[1]
         elif each.reading.instrument == "test lamp" or each.reading.word == "unsteady":
             agrees = weighing.likely_value(each, 0) == each.reading.word
         else:

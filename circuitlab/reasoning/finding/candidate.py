@@ -5,6 +5,7 @@ from math import inf
 
 from ...arrangements import Hold, LoseJoint, changed
 from .assumptions import OPEN_SHARE
+from .seen import MISSING
 
 MOVING = ("switches", "relays", "flashers", "converters")       # sorts of what moves, so that it may stick now and then
 
@@ -59,6 +60,11 @@ class Candidate:
     def comes_and_goes(self):
         """Whether it may be there one moment and not the next. [yes/no]"""
         return self.grade is not None or self.sort in MOVING
+
+    @property
+    def is_missing(self):
+        """Whether it is a fuse that does not sit in its way of a block. [yes/no]"""
+        return any(getattr(change, "state", "") == MISSING for change in self.changes)
 
     @property
     def is_joint(self):
