@@ -3,10 +3,12 @@
 import pytest
 
 import circuitlab as cl
+from circuitlab.arrangements import Short, changed
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.reasoning.finding.asked_for import as_sentence
 from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.case import Case
+from circuitlab.reasoning.finding.cold import cold_ohms
 from circuitlab.reasoning.finding.customers import read_all, read_symptoms
 from circuitlab.reasoning.finding.finding import find, told
 from circuitlab.reasoning.finding.told import read_taken
@@ -127,3 +129,34 @@ def test_a_missing_fuse_is_a_cause_of_its_own_and_an_outcome_of_the_look_at_its_
     assert found["missing"].words == "no fuse sits in the place of F5.1" and found["missing"].odds > 0.9 and found["missing"].repair.startswith("put a fuse into F5.1, only after")
     assert "no fuse" not in found["blown"].words + found["whole"].words and "clips" in found["whole"].words
     assert not any(each.fits[-1].agrees for each in look.told("F5.1 missing").causes if each.words != found["missing"].words)
+
+
+# ------------------------------------------------------------------ a short behind a converter
+
+@pytest.mark.full
+@pytest.mark.outside("a converter's fuse that blows again: a short on the trailer's wires or ahead of the converter; plug out, then ohms; common practice")
+def test_a_fuse_that_blows_again_ahead_of_a_converter_may_have_its_short_on_the_trailer():
+    found = find(CONVERTER, readings="F5 blown again")
+    words = [cause.words for cause in found.causes]
+    behind = [each for each in words if "the converter did not cut off in time" in each]
+    assert "W27 chafed" in words[0] and any(each.startswith("W31 chafed") for each in behind) and len(behind) > 5 and found.other < 0.5
+    assert all(fit.agrees for cause in found.causes for fit in cause.fits)
+    step, parted, readings = found, [], ["F5 blown again"]
+    shorted = changed(CONVERTER, Short("E7:1", "X1:1"))        # W31 has chafed through
+    for _ in range(12):
+        if step.next is None:
+            break
+        offer = step.next.offer
+        assert offer.instrument == "ohms"       # nothing live onto a short
+        parted.append(offer.parted)
+        ohms = cold_ohms(shorted, offer.red, offer.black, offer.positions, offer.lifted, offer.out)
+        readings.append(as_sentence("no way" if ohms > 1e3 else f"{ohms:.3g}", offer, CONVERTER))
+        step = step.told(readings[-1])
+    assert ("X5",) in parted and any("X5 out" in each for each in readings)
+    assert {"W31", "E7"} & {name.partition(":")[0] for name in step.causes[0].place} or "W31" in step.causes[0].repair, readings
+
+
+@pytest.mark.full
+def test_a_short_that_the_converter_cut_off_in_time_leaves_its_fuse_whole():
+    found = find(CONVERTER, "trailer left dark when braking", "F5 whole")
+    assert not any("in time" in cause.words for cause in found.causes) and any("W31 chafed" in cause.words or "W28 chafed" in cause.words for cause in found.causes)

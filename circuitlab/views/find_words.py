@@ -257,7 +257,7 @@ def place_words(finding, offer):
         return f"look whether {' '.join(dict.fromkeys((place_of(finding.arrangement, offer.look), offer.look)))} works{when}"
     held = "".join(f", while {name} is {phase}" for name, phase in offer.phases.items())
     if offer.instrument == "ohms":
-        first = [f"battery off, {listed(offer.out)} out", *(f"{wire} off {end}" for wire, end in offer.lifted)]
+        first = [f"battery off, {listed(name for name in offer.out if name not in offer.parted)} out", *(f"plug out of {name}" for name in offer.parted), *(f"{wire} off {end}" for wire, end in offer.lifted)]
         return f"{', '.join(first)}: ohms from {offer.red} to {offer.black}{when}"
     black = f"{offer.black} (battery)" if offer.black == finding.arrangement.zero else offer.black
     return f"red lead on {offer.red}, black lead on {black}{when}{held}"
