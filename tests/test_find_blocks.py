@@ -11,6 +11,7 @@ from circuitlab.reasoning.finding.case import Case
 from circuitlab.reasoning.finding.cold import cold_ohms
 from circuitlab.reasoning.finding.customers import read_all, read_symptoms
 from circuitlab.reasoning.finding.finding import find, told
+from circuitlab.reasoning.finding.shorting import TOO_LATE
 from circuitlab.reasoning.finding.told import read_taken
 from circuitlab.views.find_words import outcome_words
 
@@ -159,4 +160,6 @@ def test_a_fuse_that_blows_again_ahead_of_a_converter_may_have_its_short_on_the_
 @pytest.mark.full
 def test_a_short_that_the_converter_cut_off_in_time_leaves_its_fuse_whole():
     found = find(CONVERTER, "trailer left dark when braking", "F5 whole")
-    assert not any("in time" in cause.words for cause in found.causes) and any("W31 chafed" in cause.words or "W28 chafed" in cause.words for cause in found.causes)
+    odds = {each.words: weight for each, weight in zip(found.ahead.solved.candidates, found.ahead.weights)}
+    left = {words: weight for words, weight in odds.items() if words.startswith(("W28 chafed", "W31 chafed"))}
+    assert len(left) == 4 and all(weight < 0.01 * left[words.removesuffix(TOO_LATE)] for words, weight in left.items() if words.endswith(TOO_LATE))
