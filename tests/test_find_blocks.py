@@ -13,7 +13,7 @@ from circuitlab.reasoning.finding.customers import read_all, read_symptoms
 from circuitlab.reasoning.finding.finding import find, told
 from circuitlab.reasoning.finding.shorting import TOO_LATE
 from circuitlab.reasoning.finding.told import read_taken
-from circuitlab.views.find_words import outcome_words
+from circuitlab.views.find_words import head_words, outcome_words
 
 from test_fuse_blocks import SPLIT
 
@@ -163,3 +163,26 @@ def test_a_short_that_the_converter_cut_off_in_time_leaves_its_fuse_whole():
     odds = {each.words: weight for each, weight in zip(found.ahead.solved.candidates, found.ahead.weights)}
     left = {words: weight for words, weight in odds.items() if words.startswith(("W28 chafed", "W31 chafed"))}
     assert len(left) == 4 and all(weight < 0.01 * left[words.removesuffix(TOO_LATE)] for words, weight in left.items() if words.endswith(TOO_LATE))
+
+
+# ------------------------------------------------------------------ what agrees with nothing, and words of customers
+
+@pytest.mark.parametrize(("said", "means"), [
+    ("trailer left stays on when braking and turning", ["trailer left steady when key on and brake pedal held and turn lever left"]),
+    ("trailer right stays on when braking and turning", ["trailer right steady when key on and brake pedal held and turn lever right"]),
+    ("trailer right stays on when turning left", ["trailer right steady when key on and turn lever left"]),
+    *((words, [f"trailer {lamp} steady" for lamp in ("left", "right", "left tail", "right tail")]) for words in (
+        "trailer lamps on all the time", "trailer lamps always on", "the trailer lights are always on", "all trailer lamps stay on all the time")),
+    ("trailer left always on", ["trailer left steady"]), ("tail lamps always on", [f"{lamp} steady" for lamp in ("trailer left tail", "rear tail", "trailer right tail")])])
+def test_turning_is_a_side_of_the_lever_and_always_is_at_rest(said, means):
+    assert sorted(words(said, CONVERTER)) == sorted(means)
+
+
+@pytest.mark.full
+def test_where_nothing_agrees_that_is_said_first_and_the_turn_lever_is_asked_for():
+    found = find(CONVERTER, "trailer left flashes when braking")
+    head = head_words(found)
+    assert found.none_agrees and head.startswith("Nothing on the list agrees with what was told. 'trailer left flashing when brake pedal held' is what the sound circuit shows when key on")
+    assert "the turn lever on as well?" in head and [each.besides for each in found.elsewhere] == [("key", "turn lever")]
+    other = find(CONVERTER, "trailer left dark when braking")
+    assert not other.none_agrees and other.elsewhere == () and head_words(other).startswith("What may be at fault")

@@ -11,6 +11,7 @@ from ..reasoning.finding.next_reading import share_words
 from ..reasoning.finding.seen import MISSING
 from ..reasoning.finding.told import when_words
 from ..reasoning.finding.weighing import UNSTEADY
+from .find_heads import head_words
 from .grid import Grid
 from .style import safe
 
@@ -93,20 +94,6 @@ def beside_words(finding):
     yield from (f"Repaired and not cured: {words}. What asks for that is lowered, as it may have been done badly." for words in finding.failed)
     if any(each.reading and each.reading.instrument == "ohms" for each in finding.taken):
         yield OHMS_TOLD
-
-
-def head_words(finding):
-    """Return what the list of causes is, in a sentence. [text]"""
-    column = f"'{finding.odds}'" if isinstance(finding.odds, str) else "your own table"
-    odds = f"odds by {column}, an assumption"
-    if not finding.causes:
-        return f"No cause is left: nothing on the list agrees with what was told ({odds}). Take back what you are least sure of, or read it again."
-    if finding.is_as_sound:
-        return (f"All of it is what the sound circuit shows: nothing is wrong there so far. Say what is wrong, or read on; what would not show yet, "
-                f"likeliest first ({odds}):")
-    if finding.is_of_pairs:
-        return f"No single fault agrees with all of it. Two at once that do, likeliest first ({odds}):"
-    return f"What may be at fault, single faults, likeliest first ({odds}):"
 
 
 def cause_words(cause):

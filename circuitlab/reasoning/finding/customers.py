@@ -46,6 +46,10 @@ _WITH = re.compile(rf"\b({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))}|work) with (?
 _HITCHED = re.compile(r"\b(?:un)?(?:hitch|hook|tow|connect|attach)(?:e?s|ed|ing)?\b|\bcoupled?\b|\bplug(?:s|ged)? (?:in|on|the|my)\b|(?<!only )\bwith (?:a|the|my) trailer\b", re.IGNORECASE)
 
 
+_TURNING = re.compile(r"\b(?:turning|signalling|signaling)\b(?! (?:left|right)\b)", re.IGNORECASE)
+_ALWAYS = re.compile(r"\b(?:always|constantly|permanently) (?:on|lit)\b|\b(?:on|lit) (?:all the time|always|constantly|permanently)\b", re.IGNORECASE)
+
+
 class _Said(NamedTuple):
     """What is said of several lamps: a look, the words of the rows, which lamps, and the side that is as it shall be."""
 
@@ -113,6 +117,8 @@ def _clause(sentence, arrangement):
 def _one(sentence, arrangement):
     """Return the Symptoms of one clause; what glows dim is dim where it shall be lit, and glows where it shall not. [text]"""
     words = _plainly(sentence, arrangement)
+    if _ALWAYS.search(words) and pieces(words)[1] is None:
+        return _at_rest(_ALWAYS.sub("on", words), arrangement)
     against = next(filter(None, (form.fullmatch(words) for form in _AGAINST)), None)
     if against:                     # tail lamps brighter than brake lamps: both are not as they shall be
         where = " ".join(word for word in f"{against['where']} {against[2] or ''}".lower().split() if word in _PLACES or word == "back")
@@ -132,6 +138,16 @@ def _one(sentence, arrangement):
                  for each in found)
 
 
+def _at_rest(words, arrangement):
+    """Return the Symptoms of lamps that are on whatever the controls do: so at rest as well. [text]"""
+    head, _, more = pieces(words)
+    said, rest = _said(head), arrangement.positions()
+    if said is None:
+        return (read_symptom(words, arrangement),)
+    lamps = _own(said, _there(arrangement, said.where), arrangement, words)
+    return tuple(_symptom(arrangement, lamp, rest, "steady", more) for lamp in lamps)
+
+
 def _plainly(sentence, arrangement):
     """Return a sentence with its controls behind ``when``, also those that were said behind ``with``; as it is where it has quotes. [text]"""
     words = closed(bared(sentence))
@@ -142,6 +158,8 @@ def _plainly(sentence, arrangement):
     if match:
         words = f"{words[:match.end(1)]} when {words[match.end():].replace(' when ', ' and ')}"
     head, when, condition = words.partition(" when ")
+    condition = _TURNING.sub(f"turn {'right' if 'right' in head.lower().split() else 'left'}", condition)
+    words = head + when + condition
     if any("with" in f"{control.name} {' '.join(control.positions)}".split() for control in arrangement.controls):
         return words
     return head + when + re.sub(r"(?<!only) with (?!(?:a|the|my) trailer\b)(?:the |my )?", " and ", condition)

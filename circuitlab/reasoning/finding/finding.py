@@ -15,6 +15,7 @@ from .assumptions import WORKSHOP, efforts_table, odds_column
 from .candidates import stands_on_trailer
 from .cause import SHOWN, causes_of
 from .customers import read_all
+from .elsewhere import elsewhere
 from .fuses_told import fuses_among, with_its_fuse
 from .next_reading import Ahead, share_words
 from .pairs import pairs_solved
@@ -101,6 +102,16 @@ class Finding(Showing):
         if self.ahead and self.ahead.is_done and not self.taken:
             return self.ahead.confirming
         return self.ahead.next if self.ahead else None
+
+    @property
+    def none_agrees(self):
+        """Whether no cause agrees with anything that was told. [yes/no]"""
+        return bool(self.causes) and not any(fit.agrees for cause in self.causes for fit in cause.fits)
+
+    @cached_property
+    def elsewhere(self):
+        """Where no cause agrees: in which rows what was told is no fault at all, as a tuple of Elsewhere; else empty."""
+        return elsewhere(self.arrangement, self.ahead.solved.weighing, self.symptoms) if self.none_agrees and self.ahead else ()
 
     @cached_property
     def spans(self):
