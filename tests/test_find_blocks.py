@@ -3,7 +3,7 @@
 import pytest
 
 import circuitlab as cl
-from circuitlab.arrangements import Short, changed
+from circuitlab.arrangements import SetValue, Short, changed
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.reasoning.finding.asked_for import as_sentence
 from circuitlab.reasoning.finding.candidates import candidates_of
@@ -186,3 +186,28 @@ def test_where_nothing_agrees_that_is_said_first_and_the_turn_lever_is_asked_for
     assert "the turn lever on as well?" in head and [each.besides for each in found.elsewhere] == [("key", "turn lever")]
     other = find(CONVERTER, "trailer left dark when braking")
     assert not other.none_agrees and other.elsewhere == () and head_words(other).startswith("What may be at fault")
+
+
+# ------------------------------------------------------------------ a side that was not said
+
+@pytest.mark.outside("a tail lamp brighter than the brake lamp: the two-filament bulb is turned round in its holder; common practice")
+def test_where_no_side_is_said_one_lamp_of_the_pair_is_enough_and_nothing_contradicts():
+    found = find(FILAMENTS, "tail lamp brighter than brake lamp")
+    first, second = found.causes[:2]
+    assert {first.words, second.words} == {f"bulb of {name} turned round in its holder" for name in ("E1", "E2")} and first.odds == pytest.approx(second.odds, rel=0.01)
+    assert not found.is_of_pairs and found.contradiction is None and all(fit.agrees for cause in (first, second) for fit in cause.fits)
+    assert find(FILAMENTS, [str(each) for each in found.symptoms]).causes == found.causes
+    left = found.told("rear right stop steady when braking")
+    assert left.causes[0].words == "bulb of E1 turned round in its holder" and left.causes[0].odds > 0.9
+
+
+def test_two_faults_that_explain_all_of_it_are_told_without_a_contradiction():
+    both = ["rear left tail too bright when tail lamps on", "rear right tail too bright when tail lamps on",
+            "rear left stop dim when braking", "rear right stop dim when braking"]
+    found = find(FILAMENTS, both)
+    assert found.is_of_pairs and all(fit.agrees for fit in found.causes[0].fits) and found.contradiction is None
+
+
+def test_a_lamp_whose_place_has_the_word_or_is_one_lamp():
+    circuit = changed(cl.arrangement("one-fused-lamp"), SetValue("E1", "place", "bed or cab"))
+    assert words("bed or cab dim when lamp switch on", circuit) == ["E1 dim when lamp switch on"]

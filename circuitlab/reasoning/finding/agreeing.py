@@ -42,8 +42,9 @@ class Agreement:
         """Return what is expected of a thing told, and whether it agrees; its likelihood as of ``Posterior.fit``. [yes/no]"""
         weighing, number = self.weighing, self.number
         if not hasattr(told, "seen"):
-            expected = weighing.likeliest_look(told.lamp, told.positions, number)
-            return expected, bool(weighing.said(told.lamp, weighing.solved.row(told.positions), told.look)[number] > SAID_AT_ALL)
+            row = weighing.solved.row(told.positions)
+            lamp = max(told.lamps, key=lambda each: weighing.said((each,), row, told.look)[number])
+            return weighing.likeliest_look(lamp, told.positions, number), bool(weighing.said(told.lamps, row, told.look)[number] > SAID_AT_ALL)
         if told.seen:
             return weighing.seen_as(told.seen[0], number), bool(likelihood > log(0.5))
         if told.reading.instrument == "ohms":

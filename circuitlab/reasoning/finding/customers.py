@@ -122,7 +122,8 @@ def _one(sentence, arrangement):
     against = next(filter(None, (form.fullmatch(words) for form in _AGAINST)), None)
     if against:                     # tail lamps brighter than brake lamps: both are not as they shall be
         where = " ".join(word for word in f"{against['where']} {against[2] or ''}".lower().split() if word in _PLACES or word == "back")
-        return tuple(each for said in ("tail lamps too bright", "brake lamps dim") for each in _read(f"{where} {said}".strip(), arrangement))
+        pairs = [_read(f"{where} {said}".strip(), arrangement) for said in ("tail lamps too bright", "brake lamps dim")]
+        return tuple(each for told in pairs for each in (told if {"left", "right"} & {*where.split()} else _either(told, arrangement)))
     faint = _FAINT.sub("dim", words)
     try:
         found = _read(faint, arrangement)
@@ -136,6 +137,15 @@ def _one(sentence, arrangement):
     table = _table(arrangement)
     return tuple(_symptom(arrangement, each.lamp, each.positions, GLOWS, each.said) if table[tuple(each.positions.items())].cells[each.lamp].look == DARK else each
                  for each in found)
+
+
+def _either(symptoms, arrangement):
+    """Return Symptoms as one of each row: where the side is not said, any lamp of them is enough."""
+    rows = {}
+    for each in symptoms:
+        rows.setdefault(tuple(each.positions.items()), []).append(each)
+    return tuple(read_symptom(str(one[0]).replace(place_of(arrangement, one[0].lamp), " or ".join(place_of(arrangement, each.lamp) for each in one), 1), arrangement)
+                 for one in rows.values())
 
 
 def _at_rest(words, arrangement):

@@ -188,6 +188,8 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
             weighing, found, is_of_pairs = both.weighing, twice, True
     ahead = Ahead(weighing.solved, found.weights, known) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
+    if is_of_pairs and causes and all(fit.agrees for fit in causes[0].fits):
+        slip = None         # two faults at once explain it all: nothing contradicts
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE and taken)
     return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead,
                    bool(taken) and not symptoms and is_as_sound(everything.weighing, found, taken))

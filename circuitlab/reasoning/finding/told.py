@@ -44,6 +44,8 @@ class Symptom:
         Of ``SAID_BESIDES``. [text]
     words : str
         As a sentence that can be read back. [text]
+    either : tuple of str
+        Other lamps that may be meant in its place, where the side was not said: one of them is enough.
     """
 
     lamp: str
@@ -51,6 +53,12 @@ class Symptom:
     positions: dict
     said: tuple = ()
     words: str = ""
+    either: tuple = ()
+
+    @property
+    def lamps(self):
+        """Every lamp that may be meant."""
+        return (self.lamp, *self.either)
 
     def __str__(self):
         return self.words
@@ -136,10 +144,12 @@ def read_symptom(sentence, arrangement):
     for word in more:
         if word not in SAID_BESIDES:
             raise unknown_name(f"'{in_short(sentence)}'", "remark", word, SAID_BESIDES)
-    lamp = _lamp(" ".join(_without(words[:place])), arrangement, sentence)
+    head = " ".join(words[:place])
+    meant = [head] if head.lower() in {lamp.place.lower() for lamp in arrangement.of_kind(Lamp)} else head.split(" or ")
+    lamp, *either = (_lamp(" ".join(_without(each.split())), arrangement, sentence) for each in meant)
     positions, look = row_meant(when, arrangement, sentence), SAME.get(look, look)
-    said = [f"{place_of(arrangement, lamp)} {look}{when_words(arrangement, positions)}", *more]
-    return Symptom(lamp, look, positions, tuple(more), ", ".join(said))
+    said = [f"{' or '.join(place_of(arrangement, each) for each in (lamp, *either))} {look}{when_words(arrangement, positions)}", *more]
+    return Symptom(lamp, look, positions, tuple(more), ", ".join(said), tuple(either))
 
 
 def read_taken(sentence, arrangement):

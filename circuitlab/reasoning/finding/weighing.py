@@ -139,16 +139,17 @@ class Weighing:
     def _symptom(self, symptom, all_told):
         """Return the logarithm of the odds that this is said, shape (candidates, 1)."""
         row = self.solved.row(symptom.positions)
-        spoken = [each.lamp for each in all_told if each.positions == symptom.positions]
-        mistaken = np.where((self.looks(symptom.lamp, row)["dark"] > 0.5) & (symptom.look in LIT), INVENTED, MISTAKEN)
-        found = np.log(mistaken / len(LOOKS) + (1 - mistaken) * self.said(symptom.lamp, row, symptom.look))
+        spoken = [lamp for each in all_told if each.positions == symptom.positions for lamp in each.lamps]
+        is_dark = np.all([self.looks(lamp, row)["dark"] > 0.5 for lamp in symptom.lamps], axis=0)
+        mistaken = np.where(is_dark & (symptom.look in LIT), INVENTED, MISTAKEN)
+        found = np.log(mistaken / len(LOOKS) + (1 - mistaken) * self.said(symptom.lamps, row, symptom.look))
         if symptom.lamp == spoken[0]:     # once for each row
             found = found + self._unspoken(row, frozenset(spoken))
         return found[:, None]
 
-    def said(self, lamp, row, look):
-        """Return how likely a look is said of a lamp in a row, shape (candidates,): it may have been seen while a fuse that is gone by now was whole. [1]"""
-        share, before = self.looks(lamp, row)[look], self._blows * np.where(self.solved.danger[:, row], BEFORE_SHORT, BEFORE)
+    def said(self, lamps, row, look):
+        """Return how likely a look is said of one of some lamps in a row, shape (candidates,): it may have been seen while a fuse that is gone by now was whole. [1]"""
+        share, before = 1 - np.prod([1 - self.looks(lamp, row)[look] for lamp in lamps], axis=0), self._blows * np.where(self.solved.danger[:, row], BEFORE_SHORT, BEFORE)
         return (1 - before) * share + before * share[0]
 
     @once
