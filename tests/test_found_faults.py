@@ -148,8 +148,9 @@ def test_with_noise_and_slips_most_are_still_found_or_left_in_what_is_told(noise
 def test_every_line_of_the_table_of_efforts_is_asked_for(line):
     """A minute more on a line makes something that may come next cost more, in one of these cases."""
     for name, told in (("tied-stop-and-turn", "rear left dark when braking"), ("tied-stop-and-turn", "rear left dark when turn left"),
-                       ("relay-test-board", "E1 dark when test switch on"), ("shared-filament-four-relays", "front left dim when turn left")):
-        usual, dear = (find(cl.arrangement(name), told, efforts=efforts).ahead.left for efforts in (None, {line: EFFORTS[line] + 1}))
+                       ("relay-test-board", "E1 dark when test switch on"), ("shared-filament-four-relays", "front left dim when turn left"),
+                       ("trailer-4-flat-combined-lamps", ["F1 blown again"])):
+        usual, dear = (find(cl.arrangement(name), *((told,) if isinstance(told, str) else ((), told)), efforts=efforts).ahead.left for efforts in (None, {line: EFFORTS[line] + 1}))
         if line.startswith("at "):
             assert sum(dear.reach - usual.reach) == pytest.approx(sum(kind == line for end in usual.solved.terminals
                                                                       for kind in [usual.solved.place_kinds[end.partition(":")[0]]]))

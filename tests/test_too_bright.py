@@ -80,8 +80,8 @@ def test_the_proof_points_at_the_bulb_and_not_at_a_way_that_is_sound():
     ("rear left tail too bright when tail lamps on", ["rear left tail too bright when tail lamps on"]),
     ("left tail lamp too bright", ["rear left tail too bright when tail lamps on"]),
     ("left tail lamp brighter than the brake lamp", ["rear left tail too bright when tail lamps on", "rear left stop dim when brake pedal held"]),
-    ("tail lamp brighter than brake lamp", ["rear left tail too bright when tail lamps on", "rear right tail too bright when tail lamps on",
-                                            "rear left stop dim when brake pedal held", "rear right stop dim when brake pedal held"]),
+    ("tail lamp brighter than brake lamp", ["rear left tail or rear right tail too bright when tail lamps on",
+                                            "rear left stop or rear right stop dim when brake pedal held"]),       # of either side
     ("left brake light weaker than the tail light", ["rear left tail too bright when tail lamps on", "rear left stop dim when brake pedal held"]),
     ("right tail light brighter than the left", ["rear right tail too bright when tail lamps on", "rear left tail steady when tail lamps on"])])
 def test_what_a_customer_says_of_it_is_understood(said, means):

@@ -129,9 +129,9 @@ def test_every_way_it_fails_is_among_the_faults_and_is_seen():
 
 def test_a_turned_bulb_and_a_wrong_one_are_candidates_and_the_bulb_is_what_is_changed():
     found = {each.words: each for each in candidates_of(CART) if each.place == ("E1",) or each.place == ("E1.54",)}
-    assert found["bulb of E1 turned round in its holder"].repair == "put right what is plugged in as E1"
+    assert found["bulb of E1 turned round in its holder"].repair == "turn the bulb of E1 round, and see to its holder"
     assert found["E1.54 blown"].repair == "put a new bulb into E1, the contacts of its holder clean"
-    assert any(each.words.startswith("P21W, of one filament") for each in found.values())
+    assert next(each for each in found.values() if each.words.startswith("P21W, of one filament")).repair == "fit the right bulb in E1"
 
 
 def test_a_lost_ground_told_by_what_is_seen_is_found():

@@ -2,7 +2,7 @@
 
 ONLY_SOMETIMES, WITH_TRAILER, SINCE_RAIN = SAID_BESIDES = ("only sometimes", "only with the trailer", "since it rained")
 LOOKS = ("dark", "dim", "steady", "flashing", "fast", "slow", "flickers", "glows", "too bright")
-AS_IT_SHALL = ("good", "fine", "ok", "okay", "right", "normal", "working", "works", "it works", "yes", "as it should", "as it shall be")     # of a lamp, or of a row
+AS_IT_SHALL = ("good", "fine", "ok", "okay", "right", "normal", "working", "work", "works", "it works", "yes", "as it should", "as it shall be")     # of a lamp, or of a row
 SAME = {"weaker": "dim", "dimmer": "dim", "fainter": "dim", "darker": "dim", "faster": "fast", "quicker": "fast", "slower": "slow",
         "out": "dark", "dead": "dark", "off": "dark", "weak": "dim", "faint": "dim", "on": "steady", "lit": "steady", "good": "steady",
         "flash": "flashing", "flashes": "flashing", "blinks": "flashing", "blinking": "flashing", "flicker": "flickers",
@@ -29,7 +29,7 @@ READING_FORMS = {
     "12 V at K9:49a when turn left, while K9 on": "a flasher held still, or read on MAX for on, MIN for off",
     "0.4 ohm from F1:2 to X1:1, W4 lifted at X3:2, E1 out": "battery off; what is lifted and which lamps are out",
     "no way from F1:2 to X1:1": "over the range",
-    "F1 whole": "a fuse or a bulb seen: whole or blown",
+    "F1 whole": "a fuse or a bulb seen: whole or blown; in a way of a block also missing",
     "F2 blown when turn left": "which row it went in, where that was seen",
     "F2 blown again": "a new one went as well",
     "1.8 V at E1:2 when braking, not sure": "counts for less",

@@ -21,6 +21,7 @@ from .semiconductors import Junction
 from .tables import table
 from .values import number, word
 
+CUT_OFF = "cut off"        # the state of a channel that took its load for too much
 POWERED, UNPOWERED = "powered", "unpowered"
 TYPES = (POWERED, UNPOWERED)
 EXCLUSIVE, PLAIN = "exclusive", "plain"
@@ -98,13 +99,13 @@ class Channel(Part):
     letter: ClassVar[str] = "K"
     terminals: ClassVar[tuple] = ()
     moves: ClassVar[bool] = True
-    clocked: ClassVar[tuple] = ("cut off", "short")
+    clocked: ClassVar[tuple] = (CUT_OFF, "short")
     round_time: ClassVar[float] = HOLDS + SWITCHES
     patience: ClassVar[float] = WAITS
     loses_as: ClassVar[str] = "converter"
 
     sitting = property(lambda self: f"is a channel of {self.seat} and comes and goes with it. Change {self.seat}")
-    states = property(lambda self: ("dead",) if self.dead else ("off", "on", "cut off", "dead", "shorted"))
+    states = property(lambda self: ("dead",) if self.dead else ("off", "on", CUT_OFF, "dead", "shorted"))
     stuck = property(lambda self: () if self.dead else (("dead channel", f"channel {self.name} dead, its output never on", "dead"),
                                    ("stuck channel", f"channel {self.name} shorted, its output on for good", "shorted")))
 
@@ -162,11 +163,11 @@ class Channel(Part):
             return "off" if self.type == UNPOWERED and supply < GONE * self.volts else "starved"
         if not self.wanted([bool(volts >= SEEN * enough) for volts in seen]):
             return "off"
-        if state == "cut off":
-            return "cut off"
+        if state == CUT_OFF:
+            return CUT_OFF
         if state != "on" or self.type == UNPOWERED or load <= CUTS * self.most:
             return "on"
-        return "short" if load > SHORT * self.most else "cut off"
+        return "short" if load > SHORT * self.most else CUT_OFF
 
     def lacks(self, currents):
         """Return which of its branches has too few volts for its electronics to work, or None. [1]"""
@@ -175,10 +176,10 @@ class Channel(Part):
     def next_move(self, state, aim):
         if state in (aim, self.rest(aim, "")):
             return None
-        return {"cut off": WAITS, "short": AT_ONCE, "starved": HOLDS}.get(aim, SWITCHES), self.rest(aim, "")
+        return {CUT_OFF: WAITS, "short": AT_ONCE, "starved": HOLDS}.get(aim, SWITCHES), self.rest(aim, "")
 
     def rest(self, aim, phase):
-        return {"starved": "off", "short": "cut off"}.get(aim, aim)
+        return {"starved": "off", "short": CUT_OFF}.get(aim, aim)
 
     def overheated(self, currents):
         load = sum(currents[:len(self.feeds)])
@@ -195,7 +196,7 @@ class Channel(Part):
 
     def remark(self, state, currents):
         return (f"{self.name} has cut off: its lamps want more than the {self.most:g} A it is made for. It tries again with the next signal"
-                if state == "cut off" else "")
+                if state == CUT_OFF else "")
 
 
 def _larger(volts):
@@ -271,6 +272,11 @@ class Converter(Part):
     @property
     def needs(self):
         return tuple(name for name in ("30", "31") if name in self.terminals)
+
+    @property
+    def outs(self):
+        """Its terminals to the trailer. [text]"""
+        return tuple(end for end in self.terminals if end.endswith("t"))
 
     @property
     def own_feed(self):

@@ -8,8 +8,10 @@ from ..reasoning.asked import place_of
 from ..reasoning.finding.battery_off import DEAD_SHORT
 from ..reasoning.finding.held_by import held_by
 from ..reasoning.finding.next_reading import share_words
+from ..reasoning.finding.seen import MISSING
 from ..reasoning.finding.told import when_words
 from ..reasoning.finding.weighing import UNSTEADY
+from .find_heads import head_words
 from .grid import Grid
 from .style import safe
 
@@ -92,20 +94,6 @@ def beside_words(finding):
     yield from (f"Repaired and not cured: {words}. What asks for that is lowered, as it may have been done badly." for words in finding.failed)
     if any(each.reading and each.reading.instrument == "ohms" for each in finding.taken):
         yield OHMS_TOLD
-
-
-def head_words(finding):
-    """Return what the list of causes is, in a sentence. [text]"""
-    column = f"'{finding.odds}'" if isinstance(finding.odds, str) else "your own table"
-    odds = f"odds by {column}, an assumption"
-    if not finding.causes:
-        return f"No cause is left: nothing on the list agrees with what was told ({odds}). Take back what you are least sure of, or read it again."
-    if finding.is_as_sound:
-        return (f"All of it is what the sound circuit shows: nothing is wrong there so far. Say what is wrong, or read on; what would not show yet, "
-                f"likeliest first ({odds}):")
-    if finding.is_of_pairs:
-        return f"No single fault agrees with all of it. Two at once that do, likeliest first ({odds}):"
-    return f"What may be at fault, single faults, likeliest first ({odds}):"
 
 
 def cause_words(cause):
@@ -256,7 +244,7 @@ def place_words(finding, offer):
         return f"look whether {' '.join(dict.fromkeys((place_of(finding.arrangement, offer.look), offer.look)))} works{when}"
     held = "".join(f", while {name} is {phase}" for name, phase in offer.phases.items())
     if offer.instrument == "ohms":
-        first = [f"battery off, {listed(offer.out)} out", *(f"{wire} off {end}" for wire, end in offer.lifted)]
+        first = [f"battery off, {listed(name for name in offer.out if name not in offer.parted)} out", *(f"plug out of {name}" for name in offer.parted), *(f"{wire} off {end}" for wire, end in offer.lifted)]
         return f"{', '.join(first)}: ohms from {offer.red} to {offer.black}{when}"
     black = f"{offer.black} (battery)" if offer.black == finding.arrangement.zero else offer.black
     return f"red lead on {offer.red}, black lead on {black}{when}{held}"
@@ -299,7 +287,7 @@ def outcome_words(outcome, offer):
     if offer.instrument == "watch":
         return "it does not" if outcome.is_gone else f"it does ({offer.sound})"
     if outcome.least is None:
-        return "blown" if outcome.is_gone else "whole"
+        return "none there" if outcome.state == MISSING else outcome.state
     if offer.instrument == "ohms":
         return f"over {DEAD_SHORT:g} ohm, or no way" if outcome.least == inf else f"under {DEAD_SHORT:g} ohm"
     low, high = outcome.least, outcome.most

@@ -15,6 +15,7 @@ from ...reasoning.finding.asked_for import as_sentence
 from ...reasoning.finding.case import row_name
 from ...reasoning.finding.case_file import load_case
 from ...reasoning.finding.customers import read_symptoms
+from ...reasoning.finding.fuses_told import with_its_fuse
 from ...reasoning.finding.kept import Keeper
 from ...reasoning.finding.offer import Offer
 from ...reasoning.finding.solved import solved
@@ -319,7 +320,7 @@ def read_told(words, circuit):
     if read_out_of_reach(words, circuit):
         return (None,)
     wrong = []
-    for read in (read_symptoms, lambda *given: (read_taken(*given),)):
+    for read in (read_symptoms, lambda words, circuit: (read_taken(with_its_fuse(words, circuit), circuit),)):
         try:
             return read(words, circuit)
         except CircuitLabError as error:

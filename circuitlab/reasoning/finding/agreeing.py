@@ -42,10 +42,11 @@ class Agreement:
         """Return what is expected of a thing told, and whether it agrees; its likelihood as of ``Posterior.fit``. [yes/no]"""
         weighing, number = self.weighing, self.number
         if not hasattr(told, "seen"):
-            expected = weighing.likeliest_look(told.lamp, told.positions, number)
-            return expected, bool(weighing.said(told.lamp, weighing.solved.row(told.positions), told.look)[number] > SAID_AT_ALL)
+            row = weighing.solved.row(told.positions)
+            lamp = max(told.lamps, key=lambda each: weighing.said((each,), row, told.look)[number])
+            return weighing.likeliest_look(lamp, told.positions, number), bool(weighing.said(told.lamps, row, told.look)[number] > SAID_AT_ALL)
         if told.seen:
-            return weighing.whole_or_blown(told.seen[0], number), bool(likelihood > log(0.5))
+            return weighing.seen_as(told.seen[0], number), bool(likelihood > log(0.5))
         if told.reading.instrument == "ohms":
             return self._ohms(told)
         if told.reading.instrument == "test lamp" or told.reading.value is None:
@@ -94,7 +95,7 @@ def is_as_sound(weighing, found, taken):
     sound = Agreement(weighing, found, 0)
     for each in taken:
         if each.seen:
-            agrees = weighing.whole_or_blown(each.seen[0], 0) == each.seen[1]
+            agrees = weighing.seen_as(each.seen[0], 0) == each.seen[1]
         elif each.reading.instrument == "test lamp" or each.reading.word == "unsteady":
             agrees = weighing.likely_value(each, 0) == each.reading.word
         else:

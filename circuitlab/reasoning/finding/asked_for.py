@@ -8,6 +8,7 @@ from .solved import solved
 from .told import besides_words, taken_words, when_words
 from .weighing import UNSTEADY
 from ..leads import Reading
+from .seen import MISSING, NONE_THERE, STATES
 
 AWAY = ("cannot get at this one", "i cannot get at this one", "cannot get at it")       # of the red lead's place, or what is to be looked at
 JUMPS = ("jumps", "display jumps", UNSTEADY)
@@ -34,7 +35,8 @@ def as_sentence(said, offer, arrangement):
         look = sound if first.lower() in AS_IT_SHALL else SAME.get(first.lower(), first.lower())
         return f"{quoted(offer.look)} {look}{when_words(arrangement, offer.positions)}{tail}" if look in LOOKS else said
     if offer.instrument == "look":
-        return f"{quoted(offer.look)} {first}{tail}" if first in ("whole", "blown") else said
+        state = MISSING if first.lower() in NONE_THERE else first
+        return f"{quoted(offer.look)} {state}{tail}" if state in STATES else said
     if first.lower() in JUMPS and offer.instrument == "meter":
         return f"{_words(offer, arrangement, 'display jumps')}{tail}"
     if first in BRIGHTNESS and offer.instrument == "meter":

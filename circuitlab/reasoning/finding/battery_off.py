@@ -11,7 +11,7 @@ import numpy as np
 
 from ...arrangements.rows import moved
 from ...ground.joined import reached
-from ...parts import Chassis, Lamp
+from ...parts import Chassis, Connector, Lamp
 from .cold import beside
 from .offer import DOUBT, Offer
 from .parting import cheapest
@@ -51,12 +51,17 @@ class BatteryOff:
             end = wire and min(wire.terminals, key=self.left.reaching)
             outcomes.append(metal.joined(wire and wire.name, end)[places])
             costs.append(effort + self.left.reach[places] + (self.efforts["a leg lifted"] + self.left.reaching(end) if wire else 0.0))
-            legs.append(((wire.name, end),) if wire else ())
+            legs.append((((wire.name, end),) if wire else (), ()))
+        for plug in (part.name for part in solved.arrangement.of_kind(Connector) if part.name not in self.left.away):
+            outcomes.append(metal.joined_without(plug)[places])
+            costs.append(effort + self.left.reach[places] + self.efforts["a plug parted"])
+            legs.append(((), (plug,)))
         outcomes, costs = np.concatenate(outcomes), np.concatenate(costs)
         for number in cheapest(outcomes, costs):
             leg, place = divmod(int(number), len(places))
+            off, parted = legs[leg]
             yield Offer(float(costs[number]), outcomes[number], np.where(outcomes[number], 0.0, inf), solved.terminals[places[place]], black, "ohms",
-                        solved.rows[row], {}, legs[leg], out)
+                        solved.rows[row], {}, off, (*out, *parted), parted=parted)
 
     def _frame_stud(self):
         """Return a bolt on the frame for the black lead, or the pole that volts are counted from. [text]"""
@@ -94,12 +99,13 @@ class _Metal:
         for number, (gone, new) in zip(numbers, cold.differences(whole, numbers, positions, (), out)):
             gone, new = _joining(gone), _joining(new)
             self.kind_of.append(kinds.setdefault((frozenset(gone - new), frozenset(new - gone), cold.chafed[number]), len(kinds)))
-        self.kinds = []
+        self.kinds, self._links = [], []
         for gone, new, chafed in kinds:
             links = (base - gone) | new
             near, ends = beside(both for _, *both in links), {name: both for name, *both in links}
             touch = next((ends[name] for name, *both in new if chafed and chafed[1] in both and name not in whole), ())
             self.kinds.append((near, ends, {*reached(near, black)}, chafed, touch))
+            self._links.append(links)
 
     def joined(self, without=None, end=None):
         """Return which terminals hang together with the frame, a wire off its end, shape (terminals, candidates left). [yes/no]"""
@@ -113,6 +119,14 @@ class _Metal:
                         one, other = (chafed[2] if each == end else each for each in (one, other))
                         near[one] = [*near[one], other]
                 there = reached(near, self.black)
+            found[number, [self.place[point] for point in there if point in self.place]] = 1
+        return found[self.kind_of].T
+
+    def joined_without(self, part):
+        """Return which terminals hang together with the frame, a part with all its ways out, shape (terminals, candidates left). [yes/no]"""
+        found = np.zeros((len(self.kinds), len(self.place)), np.int8)
+        for number, links in enumerate(self._links):
+            there = reached(beside(both for name, *both in links if name != part), self.black)
             found[number, [self.place[point] for point in there if point in self.place]] = 1
         return found[self.kind_of].T
 

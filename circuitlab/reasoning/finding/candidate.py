@@ -5,6 +5,7 @@ from math import inf
 
 from ...arrangements import Hold, LoseJoint, changed
 from .assumptions import OPEN_SHARE
+from .seen import MISSING
 
 MOVING = ("switches", "relays", "flashers", "converters")       # sorts of what moves, so that it may stick now and then
 
@@ -61,16 +62,19 @@ class Candidate:
         return self.grade is not None or self.sort in MOVING
 
     @property
+    def is_missing(self):
+        """Whether it is a fuse that does not sit in its way of a block. [yes/no]"""
+        return any(getattr(change, "state", "") == MISSING for change in self.changes)
+
+    @property
     def is_joint(self):
         """Whether it is a joint of one wire with so many ohms, or open. [yes/no]"""
         return self.grade is not None and len(self.changes) == 1 and isinstance(self.changes[0], LoseJoint)
 
-    def after_blowing(self, fuses, part=1.0):
-        """Return it with the fuses that it blows gone, and that part of its share. [text], [1]"""
-        if not fuses:
-            return self
+    def after_blowing(self, fuses, part=1.0, words=""):
+        """Return it with the fuses that it blows gone, that part of its share, and words behind its own. [text], [1]"""
         gone = tuple(Hold(name, "blown") for name in fuses)
-        return replace(self, changes=(*self.changes, *gone), blows=tuple(fuses), share=part * self.share)
+        return replace(self, changes=(*self.changes, *gone), words=self.words + words, blows=tuple(fuses), share=part * self.share) if gone or part != 1.0 else self
 
 
 def ohms_words(ohms):

@@ -20,20 +20,23 @@ from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TR
 from .candidate import Candidate, graded, ohms_words
 from .poor_contacts import new_bulb, of_battery, of_bolt, of_clips, of_holder, of_pins
 
-SORT_OF = {     # of the catalogue's kinds; those of a wire's joints and a fuse's clips are graded here instead, and a fuse that is missing reads as one that is blown
-    "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
+SORT_OF = {     # of the catalogue's kinds; those of a wire's joints and a fuse's clips are graded here instead
+    "blown lamp": "bulbs", "blown fuse": "fuses", "missing fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
     "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
     "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching",
     "dead converter": "converters", "dead channel": "converters", "stuck channel": "converters", "wrong converter": "fitted wrong",
     "plug parted": "joints", "plug half in": "joints", "water in a plug": "touching",
     "wrong bulb": "fitted wrong", "bulb turned round": "fitted wrong", "filaments touching": "bulbs"}
+MISSING_SHARE = 0.12     # of the odds of a blown fuse, that none sits there: the kit's own guess
 SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself; of the odds of a dead one: the kit's own guess
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
 NEVER = "never"     # the state in which a dead contact closes: it has none such
 FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
-_PLUG = {"plug parted": "put the plug of {} in until it locks", "plug half in": "put the plug of {} in until it locks",
-         "water in a plug": "dry {}, and see where the water came in"}
+_REPAIRS = {"plug parted": "put the plug of {} in until it locks", "plug half in": "put the plug of {} in until it locks",
+            "water in a plug": "dry {}, and see where the water came in", "87 and 87a swapped": "change the wires on {0}:87 and {0}:87a over",
+            "bulb turned round": "turn the bulb of {} round, and see to its holder", "wrong bulb": "fit the right bulb in {}",
+            "wrong converter": "fit a converter with exclusive or as {}", "missing fuse": f"put a fuse into {{}}, {FUSE_LAST}"}
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
 
 
@@ -108,16 +111,21 @@ def _of_wire(wire, studs):
 def _from_catalogue(arrangement, fault):
     sort, part = SORT_OF[fault.kind], fault.place.partition(":")[0]
     ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
-    repair = {"bulbs": new_bulb(arrangement.part(part).seat or part), "fuses": f"put a new {part} in, {FUSE_LAST}",
-              "touching": f"part {' from '.join(ends)} and make good what is bare",
-              "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {arrangement.part(part).seat or part} in")
     if fault.kind == "short to chassis":
         return _chafed(arrangement.part(fault.words.partition(" ")[0]), fault, sort)
-    if fault.kind in _PLUG:
-        repair = _PLUG[fault.kind].format(part)
-    if fault.kind == "87 and 87a swapped":
-        repair = f"change the wires on {part}:87 and {part}:87a over"
-    return Candidate(fault.changes, fault.words, sort, ends or (part,), repair)
+    whole = arrangement.part(part).seat or part
+    repair = {"bulbs": new_bulb(whole), "fuses": f"put a new {part} in, {FUSE_LAST}",
+              "touching": f"part {' from '.join(ends)} and make good what is bare",
+              "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {whole} in")
+    repair = _REPAIRS[fault.kind].format(part) if fault.kind in _REPAIRS else new_converter(arrangement, whole) if sort == "converters" else repair
+    return Candidate(fault.changes, fault.words, sort, ends or (part,), repair, share=MISSING_SHARE if fault.kind == "missing fuse" else 1.0)
+
+
+def new_converter(arrangement, name):
+    """Return the repair of a converter that has failed: what killed it may be there still, and the new one dies of it as well. [text]"""
+    outs = [end for end in arrangement.part(name).outs if arrangement.wires_at[f"{name}:{end}"]]
+    told = " and ".join(filter(None, (", ".join(outs[:-1]), *outs[-1:]))) or "its outputs"
+    return f"put a new {name} in, only after ohms from {told} to the trailer's ground, plug in and lamps out, have found no short"
 
 
 def _chafed(wire, fault, sort):

@@ -9,8 +9,9 @@ from ...ground.plain import counted
 from ..asked import place_of
 from ..rows_at_once import lamp_table
 from .assumptions import WORKSHOP, efforts_table, odds_column
-from .customers import read_symptoms
+from .customers import read_all
 from .finding import find, told
+from .fuses_told import fuses_among
 from .repairs import check_is_safe, is_about, names_in
 from .told import row_meant, when_words
 
@@ -161,11 +162,16 @@ class Case:
         return replace(self, signed=words)
 
     def with_symptom(self, sentence):
-        """Return it with a symptom more, looked at as it is told; what is said of many lamps becomes a symptom of each. [text]"""
+        """Return it with a symptom more, looked at as it is told; what is said of many lamps becomes a symptom of each, a fuse seen a reading. [text]"""
         told(self.arrangement, [*self.symptoms, sentence], self.readings)
-        each = read_symptoms(sentence, self.arrangement)
-        words = [_on_one_line(sentence)] if len(each) == 1 else [str(one) for one in each]
-        return replace(self, symptoms=tuple(dict.fromkeys([*self.symptoms, *words])), back=self._back_without(words))
+        fuses, said = fuses_among([sentence], self.arrangement)
+        own = [str(one) for one in read_all(said, self.arrangement)]
+        each = [one for one in map(str, read_all([*self.symptoms, *said], self.arrangement)) if one in own]
+        words = [_on_one_line(sentence)] if len(own) == 1 and not fuses else each
+        case = replace(self, symptoms=tuple(dict.fromkeys([*self.symptoms, *words])), back=self._back_without(words))
+        for fuse in fuses:
+            case = case.with_reading(str(fuse))
+        return case
 
     def with_reading(self, sentence):
         """Return it with a reading more, or what nobody can get at. [text]"""

@@ -19,7 +19,8 @@ from ...ground.errors import ArrangementError, CircuitLabError, in_short
 from ...parts import Lamp
 from ..asked import lamp_list, place_of
 from ..rows_at_once import lamp_table
-from .told import pieces, read_symptom, row_meant, when_words
+from .clauses import Clause as _Clause, reconciled
+from .told import Symptom, pieces, read_symptom, row_meant, when_words
 
 DARK, RIGHT = "dark", "as it shall be"
 NEEDS_A_ROW = (DARK, "dim", "fast", "slow", "too bright")       # looks that say nothing where a lamp is not lit
@@ -43,6 +44,10 @@ _AGAINST = tuple(re.compile(form, re.IGNORECASE) for form in (_ONE, _OTHER))
 _FAINT = re.compile(r"\bglow(?:s|ing)? (?:very |quite |only )?(?:dim|dimly|faint|faintly|weak|weakly)\b", re.IGNORECASE)
 _WITH = re.compile(rf"\b({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))}|work) with (?!(?:a|the|my) trailer\b)(?:the |my )?", re.IGNORECASE)
 _HITCHED = re.compile(r"\b(?:un)?(?:hitch|hook|tow|connect|attach)(?:e?s|ed|ing)?\b|\bcoupled?\b|\bplug(?:s|ged)? (?:in|on|the|my)\b|(?<!only )\bwith (?:a|the|my) trailer\b", re.IGNORECASE)
+
+
+_TURNING = re.compile(r"\b(?:turning|signalling|signaling)\b(?! (?:left|right)\b)", re.IGNORECASE)
+_ALWAYS = re.compile(r"\b(?:always|constantly|permanently) (?:on|lit)\b|\b(?:on|lit) (?:all the time|always|constantly|permanently)\b", re.IGNORECASE)
 
 
 class _Said(NamedTuple):
@@ -81,25 +86,44 @@ def read_symptoms(sentence, arrangement):
     front left flashing when key on and turn lever left
     rear left turn flashing when key on and turn lever left
     """
+    return read_all([sentence], arrangement)
+
+
+def read_all(sentences, arrangement):
+    """Return the Symptoms of sentences, or of Symptoms, each once; of two clauses at odds over a lamp only what either means. [text]"""
+    clauses = [clause for each in sentences for clause in ([_Clause((each,))] if isinstance(each, Symptom) else _clauses(each, arrangement))]
+    return tuple({str(symptom): symptom for clause in reconciled(clauses, arrangement) for symptom in clause.symptoms}.values())
+
+
+def _clauses(sentence, arrangement):
+    """Return the clauses of a sentence. [text]"""
     try:
-        return _one(sentence, arrangement)
+        return [_clause(sentence, arrangement)]
     except CircuitLabError as error:
         clauses = [clause for clause in re.split(r"\s*(?:[,;.]|\bbut\b|\band\b)\s+", str(sentence)) if clause]
         if len(clauses) < 2:
             raise
         try:
-            return tuple({str(symptom): symptom for clause in clauses for symptom in _one(clause, arrangement)}.values())
+            return [_clause(clause, arrangement) for clause in clauses]
         except CircuitLabError:
             raise error from None
+
+
+def _clause(sentence, arrangement):
+    symptoms = _one(sentence, arrangement)
+    return _Clause(symptoms, len(symptoms) > 1 and _is_of_all(_plainly(sentence, arrangement)))
 
 
 def _one(sentence, arrangement):
     """Return the Symptoms of one clause; what glows dim is dim where it shall be lit, and glows where it shall not. [text]"""
     words = _plainly(sentence, arrangement)
+    if _ALWAYS.search(words) and pieces(words)[1] is None:
+        return _at_rest(_ALWAYS.sub("on", words), arrangement)
     against = next(filter(None, (form.fullmatch(words) for form in _AGAINST)), None)
     if against:                     # tail lamps brighter than brake lamps: both are not as they shall be
         where = " ".join(word for word in f"{against['where']} {against[2] or ''}".lower().split() if word in _PLACES or word == "back")
-        return tuple(each for said in ("tail lamps too bright", "brake lamps dim") for each in _read(f"{where} {said}".strip(), arrangement))
+        pairs = [_read(f"{where} {said}".strip(), arrangement) for said in ("tail lamps too bright", "brake lamps dim")]
+        return tuple(each for told in pairs for each in (told if {"left", "right"} & {*where.split()} else _either(told, arrangement)))
     faint = _FAINT.sub("dim", words)
     try:
         found = _read(faint, arrangement)
@@ -115,6 +139,25 @@ def _one(sentence, arrangement):
                  for each in found)
 
 
+def _either(symptoms, arrangement):
+    """Return Symptoms as one of each row: where the side is not said, any lamp of them is enough."""
+    rows = {}
+    for each in symptoms:
+        rows.setdefault(tuple(each.positions.items()), []).append(each)
+    return tuple(read_symptom(str(one[0]).replace(place_of(arrangement, one[0].lamp), " or ".join(place_of(arrangement, each.lamp) for each in one), 1), arrangement)
+                 for one in rows.values())
+
+
+def _at_rest(words, arrangement):
+    """Return the Symptoms of lamps that are on whatever the controls do: so at rest as well. [text]"""
+    head, _, more = pieces(words)
+    said, rest = _said(head), arrangement.positions()
+    if said is None:
+        return (read_symptom(words, arrangement),)
+    lamps = _own(said, _there(arrangement, said.where), arrangement, words)
+    return tuple(_symptom(arrangement, lamp, rest, "steady", more) for lamp in lamps)
+
+
 def _plainly(sentence, arrangement):
     """Return a sentence with its controls behind ``when``, also those that were said behind ``with``; as it is where it has quotes. [text]"""
     words = closed(bared(sentence))
@@ -125,6 +168,8 @@ def _plainly(sentence, arrangement):
     if match:
         words = f"{words[:match.end(1)]} when {words[match.end():].replace(' when ', ' and ')}"
     head, when, condition = words.partition(" when ")
+    condition = _TURNING.sub(f"turn {'right' if 'right' in head.lower().split() else 'left'}", condition)
+    words = head + when + condition
     if any("with" in f"{control.name} {' '.join(control.positions)}".split() for control in arrangement.controls):
         return words
     return head + when + re.sub(r"(?<!only) with (?!(?:a|the|my) trailer\b)(?:the |my )?", " and ", condition)
@@ -138,13 +183,25 @@ def _read(sentence, arrangement):
     if of_trailer:
         with suppress(CircuitLabError):
             return _of_one(sentence, arrangement, when)
-    said = _group(head) or _all(head) or of_trailer and _of_trailer(head) or None
+    said = _said(head)
     if said is None and _FUSE.search(head):
         raise ArrangementError(f"'{in_short(sentence)}' is said of a fuse. Say which, as it was seen: 'F2 blown', 'F2 blown when turn left' for the row it went in, "
                                "'F2 blown again' for a new one that went as well.")
     if said is None:
         return _of_one(sentence, arrangement, when)
     return _of_many(said, when, more, arrangement, sentence)
+
+
+def _said(head):
+    """Return what is said of several lamps; None for another sentence."""
+    return _group(head) or _all(head) or TRAILER in head.lower().split() and _of_trailer(head) or None
+
+
+def _is_of_all(words):
+    """Tell whether words are about lamps altogether: of no control of their own, in no row. [text], [yes/no]"""
+    head, when, _ = pieces(words)
+    said = _said(re.sub(r"\b(trailer)'s\b", r"\1", head, flags=re.IGNORECASE))
+    return bool(said and not said.conditions and when is None)
 
 
 def _of_one(sentence, arrangement, when):

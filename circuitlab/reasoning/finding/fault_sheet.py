@@ -109,8 +109,9 @@ def _steps(finding):
         if offer.instrument not in ("look", "watch"):
             return (*steps, *path)
         steps.append(path[0])
-        is_gone = max(path[0].outcomes, key=lambda outcome: outcome.odds).is_gone
-        shown = ("blown" if is_gone else "whole") if offer.instrument == "look" else finding.symptoms[0].look if is_gone else offer.sound
+        likeliest = max(path[0].outcomes, key=lambda outcome: outcome.odds)
+        is_gone = likeliest.is_gone
+        shown = likeliest.state if offer.instrument == "look" else finding.symptoms[0].look if is_gone else offer.sound
         finding = finding.told(as_sentence(shown, offer, finding.arrangement))
     return tuple(steps)
 

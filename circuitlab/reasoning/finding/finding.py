@@ -14,7 +14,9 @@ from .agreeing import is_as_sound
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .candidates import stands_on_trailer
 from .cause import SHOWN, causes_of
-from .customers import read_symptoms
+from .customers import read_all
+from .elsewhere import elsewhere
+from .fuses_told import fuses_among, with_its_fuse
 from .next_reading import Ahead, share_words
 from .pairs import pairs_solved
 from .repairs import after_failing
@@ -101,6 +103,16 @@ class Finding(Showing):
             return self.ahead.confirming
         return self.ahead.next if self.ahead else None
 
+    @property
+    def none_agrees(self):
+        """Whether no cause agrees with anything that was told. [yes/no]"""
+        return bool(self.causes) and not any(fit.agrees for cause in self.causes for fit in cause.fits)
+
+    @cached_property
+    def elsewhere(self):
+        """Where no cause agrees: in which rows what was told is no fault at all, as a tuple of Elsewhere; else empty."""
+        return elsewhere(self.arrangement, self.ahead.solved.weighing, self.symptoms) if self.none_agrees and self.ahead else ()
+
     @cached_property
     def spans(self):
         """Every Span inside which nothing more can be parted, likeliest first, where that is the end of it; else empty."""
@@ -176,6 +188,8 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
             weighing, found, is_of_pairs = both.weighing, twice, True
     ahead = Ahead(weighing.solved, found.weights, known) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
+    if is_of_pairs and causes and all(fit.agrees for fit in causes[0].fits):
+        slip = None         # two faults at once explain it all: nothing contradicts
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE and taken)
     return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead,
                    bool(taken) and not symptoms and is_as_sound(everything.weighing, found, taken))
@@ -185,9 +199,10 @@ def told(arrangement, symptoms, readings):
     """Return symptoms, readings and what nobody can get at as records, each once. [text]"""
     listed = [[each] if isinstance(each, (str, Symptom, Taken)) else list(each) for each in (symptoms, readings)]
     away = [name for each in listed[1] if isinstance(each, str) for name in [read_out_of_reach(each, arrangement)] if name]
-    seen = [one for each in listed[0] for one in ([each] if isinstance(each, Symptom) else read_symptoms(each, arrangement))]
-    read = [one for each in listed[1] if not isinstance(each, str) or not read_out_of_reach(each, arrangement)
-            for one in (_read(each, arrangement) if isinstance(each, str) else [each])]
+    fuses, said = fuses_among(listed[0], arrangement)
+    seen = [*read_all(said, arrangement)]
+    read = [*fuses, *(one for each in listed[1] if not isinstance(each, str) or not read_out_of_reach(each, arrangement)
+                      for one in (_read(each, arrangement) if isinstance(each, str) else [each]))]
     seen += [each for each in read if isinstance(each, Symptom)]
     return _once(seen), _once(each for each in read if isinstance(each, Taken)), tuple(dict.fromkeys(away))
 
@@ -195,10 +210,10 @@ def told(arrangement, symptoms, readings):
 def _read(sentence, arrangement):
     """Return the Taken of a sentence, or the Symptoms where other lamps were looked at instead, as a sequence. [text]"""
     try:
-        return [read_taken(sentence, arrangement)]
+        return [read_taken(with_its_fuse(sentence, arrangement), arrangement)]
     except CircuitLabError as error:
         try:
-            return read_symptoms(sentence, arrangement)
+            return read_all([sentence], arrangement)
         except CircuitLabError:
             raise error from None
 

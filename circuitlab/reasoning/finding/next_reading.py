@@ -8,6 +8,7 @@ import numpy as np
 
 from .looking_ahead import Lookahead
 from .offers import Left
+from .seen import STATES
 from .spans import spans_of
 
 FEW = 1e-3          # of the likeliest candidate's odds, below which one is not looked ahead with
@@ -32,14 +33,17 @@ class Outcome:
         That it comes out so. [1]
     repairs : tuple of str
         What it leaves, likeliest first. [text]
+    state : str
+        Of a look at a fuse or bulb: whole, blown, or missing; else empty. [text]
     is_gone : bool
-        Of a look: what is looked at is blown. [yes/no]
+        Of a lamp watched: it does not work; of a look: what is looked at lets nothing through. [yes/no]
     """
 
     least: float | None
     most: float | None
     odds: float
     repairs: tuple
+    state: str = ""
     is_gone: bool = False
 
     @property
@@ -94,7 +98,8 @@ class Ahead:
         order = np.argsort(-weights, kind="stable")[:MOST_STATES]
         before = np.cumsum(weights[order]) - weights[order]
         self.solved, self.weights = solved, weights
-        self.order = order[(weights[order] >= few * weights[order[0]]) & (before <= most * weights.sum())]
+        order = order[(weights[order] >= few * weights[order[0]]) & (before <= most * weights.sum())]
+        self.order = np.concatenate([order, _missing_beside(solved.candidates, weights, order)])
         self.names = [solved.candidates[number].repair for number in self.order]
         self.known = known
 
@@ -216,9 +221,17 @@ class Ahead:
             odds[self.names[place]] = odds.get(self.names[place], 0.0) + tests.odds[place]
         ranked = tuple(sorted(odds, key=lambda name: -odds[name]))
         if offer.values is None:
-            return Outcome(None, None, share, ranked, bool(offer.outcomes[np.flatnonzero(rest)[0]]))
+            seen = int(offer.outcomes[np.flatnonzero(rest)[0]])
+            return Outcome(None, None, share, ranked, STATES[seen] if offer.instrument == "look" else "", bool(seen))
         values = offer.values[rest if among is None else rest & among]
         return Outcome(float(values.min()), float(values.max()), share, ranked)
+
+
+def _missing_beside(candidates, weights, order):
+    """Return the numbers of fuses missing from a block whose like, blown, is looked ahead with, and that are not: whoever looks at its way sees either. [1]"""
+    blown = {candidates[number].place: weights[number] for number in order if candidates[number].sort == "fuses"}
+    return np.array([number for number, each in enumerate(candidates)
+                     if each.is_missing and number not in order and weights[number] > FEW * blown.get(each.place, np.inf)], int)
 
 
 def _merged(outcomes):

@@ -30,6 +30,8 @@ class Offer:
         The fuse or lamp that is looked at, or the lamp that is watched where it is. [text]
     sound : str
         Of a lamp that is watched: its look when all is well. [text]
+    parted : tuple of str
+        Connectors whose plug is out, among ``out``. [text]
     """
 
     effort: float
@@ -44,13 +46,14 @@ class Offer:
     out: tuple = ()
     look: str = ""
     sound: str = ""
+    parted: tuple = ()
 
     @property
     def key(self):
         """What tells it from every other: leads, controls and what is done first. [text]"""
         if self.instrument == "watch":
             return watch_key(self.look, self.positions)
-        return key_of(self.red, self.black, self.instrument, self.positions, self.phases, self.lifted, self.look)
+        return key_of(self.red, self.black, self.instrument, self.positions, self.phases, (*self.lifted, *self.parted), self.look)
 
 
 def watch_key(lamp, positions):

@@ -93,7 +93,7 @@ class Left:
         if not self.risky.any() or not at_stake:
             return None
         name = max(at_stake, key=at_stake.get)
-        return Offer(self.efforts["look"], self.solved.weighing.blown(name)[self.numbers].astype(int), instrument="look", look=name)
+        return Offer(self.efforts["look"], self.solved.weighing.states_of(name)[self.numbers], instrument="look", look=name)
 
     # ------------------------------------------------------------ looked at
 
@@ -114,11 +114,11 @@ class Left:
         for part in self.solved.arrangement.parts:
             if part.name in self.away or not part.latching:
                 continue
-            gone = self.solved.weighing.blown(part.name)[self.numbers]
-            if gone.any() and not gone.all():
+            states = self.solved.weighing.states_of(part.name)[self.numbers]
+            if np.ptp(states):
                 first = part.ends[0]
                 out = self.efforts["a lamp taken out"] + self.reaching(first) if part.shines else 0.0
-                yield Offer(self.efforts["look"] + out, gone.astype(int), instrument="look", look=part.name)
+                yield Offer(self.efforts["look"] + out, states, instrument="look", look=part.name)
 
     # ------------------------------------------------------------ volts
 

@@ -10,9 +10,13 @@ from typing import NamedTuple
 import numpy as np
 
 from ...arrangements import Hold, changed
+from ...parts.converter import CUT_OFF
 from ...solving.sweeping import Made, sweep
 from .candidates import is_touching
+from .fuses_told import feeding_fuses
 
+NOT_IN_TIME = 0.5       # of shorts that a converter cuts off, those that have blown the fuse ahead of it first: makers differ, the kit's own guess
+TOO_LATE = ", and the converter did not cut off in time"
 
 class Blowing(NamedTuple):
     """Candidates with what they blow.
@@ -52,28 +56,30 @@ def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
         Whether every one of the rows was used, so that all is gone that may be. [yes/no]
     """
     suspects = [number for number, each in enumerate(candidates) if each.grade is None]
-    gone, shorted = _gone(circuit, rows, phases, [variants[number + 1] for number in suspects],
-                          [is_touching(candidates[number]) for number in suspects]) if suspects else ({}, None)
+    gone, shorted, cut = _gone(circuit, rows, phases, [variants[number + 1] for number in suspects],
+                          [is_touching(candidates[number]) for number in suspects]) if suspects else ({}, None, {})
     place_of = {number: place for place, number in enumerate(suspects)}
     found, lots = Blowing([], [variants[0]], [np.zeros(len(rows), bool)], [np.zeros(len(rows), bool)], [-1]), -1
     for number, each in enumerate(candidates):
         own = {change.part for change in each.changes if getattr(change, "state", "") == "blown"}
-        mine = {} if each.grade is not None else {name: here[place_of[number]] for name, here in gone.items()
-                                                  if name not in own and here[place_of[number]].any()}
-        danger = np.any([*mine.values(), shorted[place_of[number]]], axis=0) if number in place_of else found.danger[0]
-        several = _lots(mine, were_used)
-        for blown in several:
-            one = each.after_blowing(blown, 1 / len(several))
+        may = number in place_of
+        mine, late = ({name: here[place_of[number]] for name, here in which.items() if may and name not in own and here[place_of[number]].any()}
+                      for which in (gone, cut))
+        danger = np.any([*mine.values(), shorted[place_of[number]]], axis=0) if may else found.danger[0]
+        for blown, share, words in _ways_out(_lots(mine, were_used), tuple(name for name in late if name not in mine)):
+            one = each.after_blowing(blown, share, words)
             found.candidates.append(one)
             found.variants.append(one.apply(circuit) if blown else variants[number + 1])
-            found.danger.append(danger)
+            found.danger.append(np.any([danger, *late.values()], axis=0) if words else danger)
             found.escaped.append(np.any([found.escaped[0], *(mine[name] for name in mine if name not in blown)], axis=0))
             found.lots.append(number)
     return Blowing(tuple(found.candidates), found.variants, np.array(found.danger), np.array(found.escaped), np.array(found.lots))
 
 
 def _gone(circuit, rows, phases, variants, touching):
-    """Return for each fuse in which rows it blows, shape (variants, rows), and where something is shorted that no fuse ends. [yes/no]"""
+    """Return for each fuse in which rows it blows, shape (variants, rows), where something is shorted that no fuse ends, and for each fuse
+    ahead of a converter in which rows that cuts a short off: the fuse may have been sooner. [yes/no]
+    """
     found = sweep(circuit, rows, phases, [(Made(variant),) for variant in variants])
     fuses = [part.name for part in circuit.parts if part.guards and part.latching]
     gone = {name: (found.state(name) == "blown").reshape(found.shape).any(axis=2) for name in fuses}
@@ -86,7 +92,25 @@ def _gone(circuit, rows, phases, variants, touching):
         for name in fuses:
             gone[name][restless] |= (on.state(name) == "blown").reshape(on.shape)[:, :, 0] & stuck[restless]
         shorted[restless] |= (on.verdicts == "shorted").reshape(on.shape)[:, :, 0] & stuck[restless]
-    return gone, shorted
+    return gone, shorted, _cut_off(circuit, found)
+
+
+def _cut_off(circuit, found):
+    """Return for each fuse right ahead of a powered converter in which rows a channel of that has cut off, shape (variants, rows). [yes/no]"""
+    rows = {}
+    for converter, fuses in feeding_fuses(circuit).items():
+        channels = [each.name for each in circuit.part(converter).seats if CUT_OFF in each.states]
+        for fuse in fuses if channels else ():
+            rows[fuse] = np.any([(found.state(name) == CUT_OFF).reshape(found.shape).any(axis=2) for name in channels], axis=0)
+    return rows
+
+
+def _ways_out(lots, late):
+    """Return what of fuses may be gone by now, each with its share and words: in lots, and where a converter cut off too late, with those ahead of it. [text], [1]"""
+    share = 1 / len(lots)
+    if not late:
+        return [(lot, share, "") for lot in lots]
+    return [each for lot in lots for each in ((lot, (1 - NOT_IN_TIME) * share, ""), ((*lot, *late), NOT_IN_TIME * share, TOO_LATE))]
 
 
 def _lots(mine, were_used):

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from ...parts import Lamp
+from ...parts import Connector, Lamp
 from .offer import key_of, watch_key
 
 
@@ -39,7 +39,7 @@ class SoFar(NamedTuple):
 def so_far(arrangement, efforts, symptoms, taken, away):
     """Return the SoFar of what was told; ``efforts``: the whole table."""
     rows = (*(each.positions for each in symptoms), *(each.reading.positions for each in taken if each.reading))
-    done = frozenset([*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)])
+    done = frozenset([*(_key(each, arrangement) for each in taken), *(watch_key(each.lamp, each.positions) for each in symptoms)])
     cold = [each for each in taken if each.reading and each.reading.instrument == "ohms"]
     blown = {each.seen[0] for each in taken if each.seen and each.seen[1] == "blown" and arrangement.part(each.seen[0]).guards}
     poles, lamps = {*arrangement.poles}, {lamp.name for lamp in arrangement.of_kind(Lamp)}
@@ -47,9 +47,10 @@ def so_far(arrangement, efforts, symptoms, taken, away):
                  bool(cold) and taken[-1] is cold[-1] and lamps <= {*cold[-1].out}, frozenset(blown - {name for each in cold for name in each.out}))
 
 
-def _key(taken):
+def _key(taken, arrangement):
     """Return the key of a look or reading, as of an offer."""
     reading = taken.reading
     if reading is None:
         return taken.seen[0]
-    return key_of(reading.red, reading.black, reading.instrument, reading.positions, reading.phases, taken.lifted, "")
+    parted = [name for name in taken.out if isinstance(arrangement.part(name), Connector)]
+    return key_of(reading.red, reading.black, reading.instrument, reading.positions, reading.phases, (*taken.lifted, *parted), "")

@@ -18,6 +18,7 @@ from ...parts import Lamp
 from ..asked import lamp_list, place_of
 from ..leads import Reading
 from ..reading import WORDS, Reader, fact_words
+from .seen import part_named, read_seen
 
 _TOO = re.compile(r"\btoo bright\b", re.IGNORECASE)
 FLAT = re.compile(r"\b(battery|drain\w*|flat)\b", re.IGNORECASE)
@@ -43,6 +44,8 @@ class Symptom:
         Of ``SAID_BESIDES``. [text]
     words : str
         As a sentence that can be read back. [text]
+    either : tuple of str
+        Other lamps that may be meant in its place, where the side was not said: one of them is enough.
     """
 
     lamp: str
@@ -50,6 +53,12 @@ class Symptom:
     positions: dict
     said: tuple = ()
     words: str = ""
+    either: tuple = ()
+
+    @property
+    def lamps(self):
+        """Every lamp that may be meant."""
+        return (self.lamp, *self.either)
 
     def __str__(self):
         return self.words
@@ -72,7 +81,7 @@ class Taken:
     out : tuple of str
         Lamps out of their sockets and fuses out meanwhile. [text]
     seen : tuple of (str, str)
-        What was looked at, and whether it is whole or blown; empty for nothing. [text]
+        What was looked at, and whether it is whole, blown or, of a way in a block, missing; empty for nothing. [text]
     words : str
         As a sentence that can be read back. [text]
     went : dict of str to str
@@ -135,10 +144,12 @@ def read_symptom(sentence, arrangement):
     for word in more:
         if word not in SAID_BESIDES:
             raise unknown_name(f"'{in_short(sentence)}'", "remark", word, SAID_BESIDES)
-    lamp = _lamp(" ".join(_without(words[:place])), arrangement, sentence)
+    head = " ".join(words[:place])
+    meant = [head] if head.lower() in {lamp.place.lower() for lamp in arrangement.of_kind(Lamp)} else head.split(" or ")
+    lamp, *either = (_lamp(" ".join(_without(each.split())), arrangement, sentence) for each in meant)
     positions, look = row_meant(when, arrangement, sentence), SAME.get(look, look)
-    said = [f"{place_of(arrangement, lamp)} {look}{when_words(arrangement, positions)}", *more]
-    return Symptom(lamp, look, positions, tuple(more), ", ".join(said))
+    said = [f"{' or '.join(place_of(arrangement, each) for each in (lamp, *either))} {look}{when_words(arrangement, positions)}", *more]
+    return Symptom(lamp, look, positions, tuple(more), ", ".join(said), tuple(either))
 
 
 def read_taken(sentence, arrangement):
@@ -165,7 +176,7 @@ def read_taken(sentence, arrangement):
         if piece == "not sure":
             sure = False
         elif match := re.fullmatch(r"while (\S+) (on|off)", piece):
-            phases[_named(arrangement, match[1], lambda part: part.swings, "flasher")] = match[2]
+            phases[part_named(arrangement, match[1], lambda part: part.swings, "flasher")] = match[2]
         elif match := re.fullmatch(r"(\S+) (?:lifted|off) (?:at|from) (\S+)", piece):
             lifted.append((arrangement.part(opened(match[1])).name, arrangement.check_terminal(opened(match[2]))))
         elif match := re.fullmatch(r"(\S+) out", piece):
@@ -173,7 +184,7 @@ def read_taken(sentence, arrangement):
         else:
             raise ArrangementError(f"'{in_short(sentence)}': '{as_typed(piece)}' cannot be read. Behind a comma may stand: 'not sure', "
                                    "'while K9 on', 'W4 lifted at X3:2', 'E1 out'.")
-    taken = _seen(head, arrangement) or _test_lamp(head, arrangement) or _measured(head, arrangement, sentence)
+    taken = read_seen(head, arrangement) or _test_lamp(head, arrangement) or _measured(head, arrangement, sentence)
     reading = taken.pop("reading")
     if reading:
         reading = Reading(positions=positions, phases=phases, is_measured=True, **reading)
@@ -256,21 +267,6 @@ def _lamp(said, arrangement, sentence):
         raise unknown_name(f"'{in_short(sentence)}': '{arrangement.title}'", "lamp", said, [
             *(lamp.place for lamp in lamps if lamp.place), *(lamp.name for lamp in lamps)])
     return found[0]
-
-
-def _named(arrangement, word, fits, kind):
-    part = arrangement.part(opened(word))
-    if not fits(part):
-        raise unknown_name(f"'{arrangement.title}'", kind, part.name, [each.name for each in arrangement.parts if fits(each)])
-    return part.name
-
-
-def _seen(head, arrangement):
-    match = re.fullmatch(r"(?:the |fuse )*(\S+) (?:is )?(?:seen )?(whole|(?:blown|blows|blew|went|goes|keeps blowing)(?: again)?)", head)
-    if not match:
-        return None
-    name = _named(arrangement, match[1], lambda part: part.guards or isinstance(part, Lamp), "fuse or lamp")
-    return {"reading": None, "seen": (name, "whole" if match[2] == "whole" else "blown"), "is_again": "again" in match[2] or "keeps" in match[2]}
 
 
 def _leads(words, arrangement):

@@ -17,6 +17,7 @@ from .candidates import neighbours
 from .cold import FAR, Cold
 from .eyes import rises
 from .sayings import Sayings
+from .seen import STATES
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
 MISSEEN = 0.002     # of fuses and bulbs looked at: the kit's own guess
@@ -138,16 +139,17 @@ class Weighing:
     def _symptom(self, symptom, all_told):
         """Return the logarithm of the odds that this is said, shape (candidates, 1)."""
         row = self.solved.row(symptom.positions)
-        spoken = [each.lamp for each in all_told if each.positions == symptom.positions]
-        mistaken = np.where((self.looks(symptom.lamp, row)["dark"] > 0.5) & (symptom.look in LIT), INVENTED, MISTAKEN)
-        found = np.log(mistaken / len(LOOKS) + (1 - mistaken) * self.said(symptom.lamp, row, symptom.look))
+        spoken = [lamp for each in all_told if each.positions == symptom.positions for lamp in each.lamps]
+        is_dark = np.all([self.looks(lamp, row)["dark"] > 0.5 for lamp in symptom.lamps], axis=0)
+        mistaken = np.where(is_dark & (symptom.look in LIT), INVENTED, MISTAKEN)
+        found = np.log(mistaken / len(LOOKS) + (1 - mistaken) * self.said(symptom.lamps, row, symptom.look))
         if symptom.lamp == spoken[0]:     # once for each row
             found = found + self._unspoken(row, frozenset(spoken))
         return found[:, None]
 
-    def said(self, lamp, row, look):
-        """Return how likely a look is said of a lamp in a row, shape (candidates,): it may have been seen while a fuse that is gone by now was whole. [1]"""
-        share, before = self.looks(lamp, row)[look], self._blows * np.where(self.solved.danger[:, row], BEFORE_SHORT, BEFORE)
+    def said(self, lamps, row, look):
+        """Return how likely a look is said of one of some lamps in a row, shape (candidates,): it may have been seen while a fuse that is gone by now was whole. [1]"""
+        share, before = 1 - np.prod([1 - self.looks(lamp, row)[look] for lamp in lamps], axis=0), self._blows * np.where(self.solved.danger[:, row], BEFORE_SHORT, BEFORE)
         return (1 - before) * share + before * share[0]
 
     @once
@@ -259,7 +261,7 @@ class Weighing:
         return np.log((1 - SLIP) * dense + SLIP / RANGE["ohms"])[:, None]
 
     def _seen(self, taken):
-        found = np.where(self.blown(taken.seen[0]) == (taken.seen[1] == "blown"), 1 - MISSEEN, MISSEEN)
+        found = np.where(self.states_of(taken.seen[0]) == STATES.index(taken.seen[1]), 1 - MISSEEN, MISSEEN)
         if taken.is_again:
             found = found * np.where(self.solved.is_short, 1.0, AGAIN_BY_CHANCE)
         if taken.went:      # whoever shorts nothing in that row has had it blow there by chance
@@ -267,9 +269,10 @@ class Weighing:
         return np.log(found)[:, None]
 
     @once
-    def blown(self, name):
-        """Return in which candidates a fuse or bulb is blown, shape (candidates,), the healthy circuit first. [yes/no]"""
-        return np.array([(name, "blown") in variant.held for variant in self.solved.variants])
+    def states_of(self, name):
+        """Return what a look at a fuse or bulb finds, as numbers in ``STATES``, shape (candidates,), the healthy circuit first. [1]"""
+        order = {state: number for number, state in enumerate(STATES)}
+        return np.array([order.get(dict(variant.held).get(name), 0) for variant in self.solved.variants])
 
     def likely_value(self, taken, number):
         """Return what a candidate makes one expect of a reading, in the phase that comes nearest. [V] or [A]
@@ -295,9 +298,9 @@ class Weighing:
         """Return the look that a candidate makes one expect of a lamp. [text]"""
         return self._sayings.likeliest(lamp, self.solved.row(positions), number)
 
-    def whole_or_blown(self, name, number):
-        """Return whether a fuse or bulb is whole or blown with a candidate. [text]"""
-        return "blown" if self.blown(name)[number] else "whole"
+    def seen_as(self, name, number):
+        """Return what a look at a fuse or bulb finds with a candidate: one of ``STATES``. [text]"""
+        return STATES[self.states_of(name)[number]]
 
     def neighbours_of(self, number):
         """Return the numbers of the next lighter and next heavier grade of the same place, or its own. [1]"""
