@@ -30,7 +30,7 @@ def unlike(name, fault, found):
             continue
         compared += 1
         seen_at_all = seen.levels and seen.verdict not in ("tripping", "shorted")
-        looks = ["flickers" if 3 in lamp else "pulses" if 4 in lamp else look_of([LEVELS[level] for level in lamp]) for lamp in zip(*seen.levels)]
+        looks = ["flickers" if 3 in lamp else "pulses" if 4 in lamp else "too bright" if 5 in lamp else look_of([LEVELS[level] for level in lamp]) for lamp in zip(*seen.levels)]
         told = (seen.verdict, seen.sentence if seen.verdict != "settled" else "", looks if seen_at_all else [])
         own = (row.verdict, row.sentence if row.verdict != "settled" else "",
                [cell.look for cell in row.cells.values()] if seen_at_all else [])

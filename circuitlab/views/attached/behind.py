@@ -124,7 +124,8 @@ def sections_of(arrangement, forms, kept):
             found[name] = TRAILER                   # a joint for which there was no room between
         if found[name] < TRAILER and low > heads[found[name] + 1]:
             return {}
-    return found
+    late = {part.name for part in arrangement.listed if kept.closed and found[part.name] == BETWEEN and part.name not in spans and not isinstance(part, Connector)}
+    return found | dict.fromkeys(late, TRAILER)
 
 
 def _by_words(part):

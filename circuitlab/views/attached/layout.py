@@ -85,14 +85,24 @@ def _same(plan, other):
 
 
 def _placed(arrangement, view, pins, readings, plan):
-    """Place everything on a sheet once."""
+    """Place everything on a sheet once; where a joint between cart and trailer would push the trailer away, it stands on the trailer."""
+    sheet = _placed_once(arrangement, view, pins, readings, plan)
+    if plan.attached and sheet.trailer:
+        spots = {name: place for name, *place in sheet.spots}
+        if any(spots[name] != place for name, *place in map(list, plan.attached)):
+            return _placed_once(arrangement, view, pins, readings, plan, closed=True)
+    return sheet
+
+
+def _placed_once(arrangement, view, pins, readings, plan, closed=False):
     spots = plan.attached
     forms = {part.name: form_of(part, arrangement, view, pins) for part in arrangement.listed}
     for name, *_, turned in spots:
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
     below = BELOW if is_open(arrangement) else 0
-    stands = standing(arrangement, forms, kept_of(plan, forms, behind_cart(arrangement)), below)
+    kept = replace(kept_of(plan, forms, behind_cart(arrangement)), closed=closed)
+    stands = standing(arrangement, forms, kept, below)
     remarks = len(remarks_on(arrangement, view, pins)) - bool(bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
