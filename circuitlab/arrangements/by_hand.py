@@ -1,10 +1,11 @@
 """What a hand does with a part, and the typed sentence that says it: a plug pulled, a fuse taken out, a bulb turned in its holder."""
 
 from ..ground.errors import ArrangementError
+from ..parts import KINDS
 from .sentences import opened, quoted
 
 PULLS = ("open", "part", "unplug", "pull", "separate", "disconnect")
-_BESIDE = {"the", "out", "off", "apart", "round", "around", "part", "plug", "fuse", "connector"}
+_BESIDE = {"the", "out", "off", "apart", "round", "around", "part", "plug"}
 
 
 def check_by_hand(verb, text, arrangement):
@@ -14,7 +15,7 @@ def check_by_hand(verb, text, arrangement):
     ------
     ArrangementError
     """
-    words = [opened(word) for word in text.split() if word.lower() not in _BESIDE]
+    words = [opened(word) for word in text.split() if word.lower() not in (*_BESIDE, *KINDS)]
     part = arrangement.by_name.get(words[0]) if len(words) == 1 else None
     if part is None:
         return

@@ -15,6 +15,7 @@ from ..solving import operating_point
 from ..solving.beside_fuses import endangered
 from ..solving.buzzing import NO_REST
 from .failures import Failure
+from .flasher_loads import deaf_flashers
 from .going_on import going_on
 from .looks import TOO_BRIGHT
 from .orders import phase_combinations, stays
@@ -50,6 +51,8 @@ class Proof(Showing):
         Ways of being in a row that were reached by all orders of throwing; None when they were not walked through. [1]
     timing : Timing or None
         What the time courses showed; None when none was played.
+    deaf : tuple
+        Flashers with lamp-out sensing that no longer tell a lamp out, each with its FlasherLoad.
     """
 
     arrangement: object
@@ -59,6 +62,7 @@ class Proof(Showing):
     all_rows: int
     orders: int | None
     timing: object
+    deaf: tuple = ()
 
     text_view, html_view = "views.proof_words:proof_text", "views.proof_words:proof_html"
 
@@ -173,7 +177,7 @@ def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=Non
                              remarks=_remarks([operating_point(arrangement, each.positions)])) for each in played.broken]
     place = {tuple(row.positions.values()): number for number, row in enumerate(table.rows)}
     failures.sort(key=lambda failure: place.get(tuple(failure.positions.values()), -1))
-    return Proof(arrangement, rule, table, tuple(failures), count_rows(arrangement), orders, played)
+    return Proof(arrangement, rule, table, tuple(failures), count_rows(arrangement), orders, played, deaf_flashers(arrangement, table))
 
 
 def _table(arrangement, sample, seed, progress):

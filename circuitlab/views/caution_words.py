@@ -2,7 +2,6 @@
 
 from ..arrangements.cautions import warnings_for
 from ..ground.errors import listed
-from ..reasoning.flasher_loads import deaf_flashers
 
 
 def caution_lines(arrangement):
@@ -24,9 +23,9 @@ def _others(names):
     return f" The same holds of {listed(names)}." if names else ""
 
 
-def deaf_lines(arrangement, table=None):
-    """Return a line for each flasher with lamp-out sensing that no longer tells one lamp out by its pace. [text]"""
+def deaf_lines(deaf):
+    """Return a line for each flasher with lamp-out sensing that no longer tells one lamp out by its pace, each with its FlasherLoad. [text]"""
     return [f"Caution: {flasher.name} is to hurry when a lamp is out, and is made for {flasher.rated_load:g} W. Here it switches {load.count} x "
             f"{load.bulb_watts:g} W: with one out it still has {load.watts_one_out:.0f} W and goes on at its pace, so a dead lamp is not told. "
             f"Fit one made for {load.count} lamps, or look at every lamp."
-            for flasher, load in deaf_flashers(arrangement, table)]
+            for flasher, load in deaf]

@@ -27,7 +27,7 @@ def proof_text(proof, table=True):
     """
     said = [table_text(proof.table, proof.timing), ""] if table else [*filter(None, [unruled_words(proof.arrangement)]),
                                                                       *beside_lines(proof.table)]
-    said += rule_lines(proof) + ["", proof_summary(proof), *deaf_lines(proof.arrangement, proof.table)]
+    said += rule_lines(proof) + ["", proof_summary(proof), *deaf_lines(proof.deaf)]
     whole, others = {}, []
     for failure in proof.failures:
         (whole.setdefault(failure.short, []) if failure.positions and not failure.lamp else others).append(failure)
@@ -69,7 +69,7 @@ def proof_html(proof, pictures=MOST_PICTURES):
     rows = [_row_cells(proof, row, number, number < pictures) for number, row in enumerate(failing + kept)]
     rules = "".join(f"<li>{safe(line)}</li>" for line in rule_lines(proof)[1:])
     general = "".join(f"<p>{safe(failure.sentence)}.</p>" for failure in proof.of_row({}))
-    deaf = "".join(f"<p>{safe(line)}</p>" for line in deaf_lines(proof.arrangement, proof.table))
+    deaf = "".join(f"<p>{safe(line)}</p>" for line in deaf_lines(proof.deaf))
     left = len(failing + kept) - pictures
     silent = f"<p>{safe(unruled_words(proof.arrangement))}</p>" if proof.silent else ""
     note = f"<p>{left} more rows without their schematic; board(proof) shows every row live.</p>" if left > 0 else ""

@@ -7,7 +7,7 @@ from ..ground.plain import counted
 from ..ground.quantities import say
 from ..parts import Fuse, Role
 from ..reasoning.sizing import RULES, ampacity, row_where, where
-from .caution_words import caution_lines, deaf_lines
+from .caution_words import caution_lines
 from .grid import Grid
 from .style import named, safe
 
@@ -54,10 +54,10 @@ def _model(arrangement):
             "Ampacity tables differ by a factor of two: the one used is named. On metal, measure.")
 
 
-def _count(sizing, deaf):
+def _count(sizing):
     broken = len(sizing.broken)
     checks = f"{counted(len(sizing.findings), 'check')} made"
-    if not broken and (sizing.unguarded or deaf) and not sizing.arrangement.cautions():
+    if not broken and sizing.unguarded and not sizing.arrangement.cautions():
         return f"{checks}, every rule is kept. That does not lift the caution below."
     if not broken and sizing.arrangement.cautions():
         return f"{checks}, every rule is kept. That does not lift the cautions above."
@@ -81,8 +81,7 @@ def _to_buy(arrangement):
 
 def _sections(sizing):
     """Yield (heading, sentences, heads, lines) of every section."""
-    deaf = deaf_lines(sizing.arrangement)
-    yield "Rules", [_count(sizing, deaf), *_unguarded(sizing), *deaf], ("rule", "part", "found", "limit", "source"), [
+    yield "Rules", [_count(sizing), *_unguarded(sizing)], ("rule", "part", "found", "limit", "source"), [
         (finding.rule, finding.part, _number(finding.value, finding.unit), _limit(finding), finding.source)
         for finding in sizing.broken]
     if not sizing.broken:
