@@ -151,7 +151,6 @@ class Channel(Part):
         return load, supply, seen
 
     def wanted(self, signals):
-        """Tell whether its truth table has it on for signals that are there or not. [yes/no]"""
         return signals[0] if len(signals) == 1 else logic_of(self.logic)[tuple(signals)]
 
     def aim(self, state, aim, currents):
@@ -170,7 +169,6 @@ class Channel(Part):
         return "short" if load > SHORT * self.most else CUT_OFF
 
     def lacks(self, currents):
-        """Return which of its branches has too few volts for its electronics to work, or None. [1]"""
         return len(currents) - 1 if self.type == POWERED and self._told(currents)[1] < AWAKE * self.volts else None
 
     def next_move(self, state, aim):

@@ -168,6 +168,14 @@ class Part(metaclass=Maker):
         """Return the settled state for an aim; ``phase`` matters to flashers only. [text]"""
         return aim
 
+    def wanted(self, signals):
+        """Tell whether a part that follows signals is on, for each of them that is there or not. [yes/no]"""
+        return all(signals)
+
+    def lacks(self, currents):
+        """Return which of its branches has too few volts for its electronics to work, or None. [1]"""
+        return None
+
     def strain(self, currents):
         """Return how far it is loaded towards its limit, which is 1: where its warmth makes for. [1]"""
         return 0.0
