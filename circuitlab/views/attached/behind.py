@@ -5,6 +5,7 @@ three sections, one above the other, with a border between one and the next that
 """
 
 from dataclasses import replace
+from math import inf
 
 from ...parts import Connector
 from .blocks import BOX_HEAD, PITCH, Form, words_of
@@ -68,7 +69,7 @@ class Sections:
         for place in range(first, last + 1):
             other = names[place] if place < last else None
             if other is not None and other not in self.tops:
-                low = float("inf")
+                low = inf
                 continue
             head = _span(other, self.forms[other], self.kept)[0] if other else self.ends_at[section] - ABOVE[section]
             if low + tall <= head:
@@ -99,9 +100,12 @@ def has_trailer(arrangement):
     return any("trailer" in words_of(part.place) for part in arrangement.listed if part.lamps)
 
 
-def behind_cart(arrangement):
-    """Return the parts that are a trailer's or between by their places; none without a trailer. [text]"""
-    return {part.name for part in arrangement.listed if _by_words(part) > CART} if has_trailer(arrangement) else set()
+def behind_cart(arrangement, plan):
+    """Return the parts that are a trailer's or between by their places; none without a trailer, or where a part of the cart stands behind one. [text]"""
+    behind = {part.name for part in arrangement.listed if _by_words(part) > CART} if has_trailer(arrangement) else set()
+    stood, heights = {name for _, *names in plan.columns for name in names}, {name: down for name, _, down, _ in plan.attached}
+    head = min((heights[name] for name in stood & behind), default=inf)
+    return set() if any(heights[name] > head and arrangement.part(name).place for name in stood - behind) else behind
 
 
 def sections_of(arrangement, forms, kept):
@@ -116,15 +120,15 @@ def sections_of(arrangement, forms, kept):
         return found
     spans = {name: _span(name, forms[name], kept) for name in kept.tops}
     told = {name for name in spans if arrangement.part(name).place or found[name]}
-    heads = [min([spans[name][0] for name in told if found[name] >= section], default=float("inf")) for section in range(3)]
+    heads = [min([spans[name][0] for name in told if found[name] >= section], default=inf) for section in range(3)]
     for name, (top, low) in spans.items():
         if name not in told:
             found[name] = next((section for section in (TRAILER, BETWEEN) if top >= heads[section]), CART)
-        elif found[name] == BETWEEN and top >= heads[TRAILER] and not isinstance(arrangement.part(name), Connector):
+        elif found[name] == BETWEEN and top >= heads[TRAILER]:
             found[name] = TRAILER                   # a joint for which there was no room between
         if found[name] < TRAILER and low > heads[found[name] + 1]:
             return {}
-    late = {part.name for part in arrangement.listed if kept.closed and found[part.name] == BETWEEN and part.name not in spans and not isinstance(part, Connector)}
+    late = {part.name for part in arrangement.listed if kept.closed and found[part.name] == BETWEEN and part.name not in spans}
     return found | dict.fromkeys(late, TRAILER)
 
 

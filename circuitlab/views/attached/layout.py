@@ -101,7 +101,7 @@ def _placed_once(arrangement, view, pins, readings, plan, closed=False):
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
     below = BELOW if is_open(arrangement) else 0
-    kept = replace(kept_of(plan, forms, behind_cart(arrangement)), closed=closed)
+    kept = replace(kept_of(plan, forms, behind_cart(arrangement, plan)), closed=closed)
     stands = standing(arrangement, forms, kept, below)
     remarks = len(remarks_on(arrangement, view, pins)) - bool(bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)

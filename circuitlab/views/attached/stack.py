@@ -11,6 +11,8 @@ from .channels import LEAST_EDGE, LEAST_TRACK
 
 _FAR, _FAR_ABOVE, _NEAR = (8, 18, 12), (8, 12, 6), (5, 6, 4)     # in a gap: from block to line, from line to words, without a line [px]
 
+_TO_COME = 560, 70           # of the cart, and between it and its trailer [px]
+
 
 class Stack:
     """The columns with everything in its height: blocks, the rows in them, the wires in the gaps between.
@@ -65,11 +67,12 @@ class Stack:
         return sum(self.first_rows.get(name, 0) < height for name in self.columns[column] if name in self.first_rows)
 
     def stretches(self, column):
-        """Return of each section of a column the places ``(first, last)`` between which blocks may change. [1]"""
-        front, rear = self.standing.front[column], self.standing.rear[column]
-        if not self.borders:
-            return [(front, len(self.columns[column]) - rear)]
-        return stretches(self.columns[column], front, (rear, 0, self.standing.trailer[column]))
+        """Return of each section of a column the places ``(first, last)`` between which blocks may change, behind what is kept. [1]"""
+        names, front, rear = self.columns[column], self.standing.front[column], self.standing.rear[column]
+        found = [(front, len(names) - rear)]
+        if self.borders:
+            found = stretches(names, front, (rear, 0, self.standing.trailer[column]))
+        return [(max([first, *(place for place, name in enumerate(names[:last], 1) if name in self.first_rows)]), last) for first, last in found]
 
     def section_at(self, column, gap):
         """Return which section of a column a gap is in. [1]"""
@@ -201,19 +204,19 @@ class Stack:
 
     def settle(self):
         """Give every block, row and gap its height: all columns as tall as the tallest one."""
-        self.heights_of_borders, shorts = {}, [[] for _ in self.columns]
+        self.heights_of_borders, shorts = {}, [() for _ in self.columns]
         for number in self.borders:
             ends = [self._column(index, Counter())[1][border(number, index)][1] + self.forms[border(number, index)].above for index in range(len(self.columns))]
+            if self.below and border(number, 0) not in self.first_rows:        # a board that grows: room for more of the cart
+                ends.append(max(ends) + _TO_COME[number])
             self.heights_of_borders[number] = max(ends)
-            for short, end in zip(shorts, ends, strict=True):
-                short.append(max(ends) - end)
+            shorts = [[*short, max(ends) - end] for short, end in zip(shorts, ends)]
         bare = [self._column(index, Counter()) for index in range(len(self.columns))]
         self.low = max(low for *_, low in bare)
         self.rows, self.boxes, self.track_ys, self.gap_ys = {}, {}, {}, []
         for index, column in enumerate(self.columns):
             more = Counter()
             for (front, last), short in zip(self.stretches(index), [*shorts[index], self.low - bare[index][-1]], strict=True):
-                front = max([front, *(place for place, name in enumerate(column[:last], 1) if name in self.first_rows)])
                 open_gaps = range(front, last + 1)
                 more.update(open_gaps[turn % len(open_gaps)] for turn in range(int(short) // PITCH))
             rows, boxes, track_ys, gap_ys, _ = self._column(index, more)
