@@ -94,9 +94,9 @@ class Standing:
         return self._tried[key]
 
     def across(self, ends, bridged=(), opened=()):
-        """Return the volts between two points without their sign; none where one floats. [V]"""
-        one, other = (self.volts(bridged, opened)[end] for end in ends)
-        return 0.0 if one is None or other is None else abs(one - other)
+        """Return the volts between two points without their sign; none where no way leads from one to the other. [V]"""
+        contacts, volts, _ = self._solved(bridged, opened)
+        return abs(volts[ends[0]] - volts[ends[1]]) if contacts.joined(ends[0])[ends[1]] else 0.0
 
     # ------------------------------------------------------------------ ways
 

@@ -260,7 +260,11 @@ class Contacts:
         return [ohms.get(other, inf) for other in range(self.network.size)]
 
     def grounded(self):
-        """Return for every point whether any conducting way leads to the battery's minus."""
+        """Return for every point whether any conducting way leads to the battery's minus. [yes/no]"""
+        return self.joined(0)
+
+    def joined(self, start):
+        """Return for every point whether any conducting way leads to one of them. [yes/no]"""
         conducting = [*self.conductances]
         for number, order in self.network._device_order.items():
             conducting[number] = self.laws[order]
@@ -269,8 +273,8 @@ class Contacts:
             if way:
                 near[a].append(b)
                 near[b].append(a)
-        grounded = set(reached(near, 0))
-        return [point in grounded for point in range(self.network.size)]
+        found = set(reached(near, start))
+        return [point in found for point in range(self.network.size)]
 
 
 @lru_cache(maxsize=64)
