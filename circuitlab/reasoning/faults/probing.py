@@ -4,7 +4,7 @@ Faults that look alike are held against each other, so whatever was read in one 
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import inf
 
 from ...arrangements import SetValue, changed
@@ -41,6 +41,25 @@ class Moment:
     running: dict
 
 
+class Solved:
+    """The points of one circuit in one row, and the moments to measure at, found when they are asked for.
+
+    Parameters
+    ----------
+    points : list of OperatingPoint
+        One for each combination of phases.
+    arrangement : Arrangement
+    """
+
+    def __init__(self, points, arrangement):
+        self.points, self._arrangement = points, arrangement
+
+    @cached_property
+    def moments(self):
+        """A Moment, or None where there is none, for each of the points."""
+        return tuple(_moment(self.points, order, self._arrangement) for order in range(len(self.points)))
+
+
 class Probed:
     """One circuit and what was read in it.
 
@@ -55,19 +74,22 @@ class Probed:
 
     def __init__(self, arrangement, phases, solve):
         self.arrangement, self.phases, self._solve, self._read, self._calm, self._drifts = arrangement, phases, solve, {}, {}, set()
+        self._made = {}
 
     def circuit(self, done=(), off=False):
         """Return the arrangement with changes made, and on request with every battery off."""
-        made = changed(self.arrangement, *done) if done else self.arrangement
-        return power_off(made) if off else made
+        key = done, off
+        if key not in self._made:
+            made = self.circuit(done[:-1]) if done else self.arrangement
+            self._made[key] = power_off(self.circuit(done)) if off else changed(made, *done[-1:])
+        return self._made[key]
 
     def moments(self, positions, done=()):
         """Return a Moment, or None where there is none to measure at, for each combination of phases.
 
         There is none where nothing settles, and where a flasher that keeps still would have to be in a phase it never has.
         """
-        points = self._solve(self, tuple(positions.items()), done, False)
-        return tuple(_moment(points, order, self.arrangement) for order in range(len(points)))
+        return self._solve(self, tuple(positions.items()), done, False).moments
 
     def volts(self, red, black, positions, order, done=()):
         """Return what a meter shows, 0 where it floats; None where there is none, or no such place. [V]"""
@@ -88,7 +110,7 @@ class Probed:
         volts = self.volts(red, black, positions, order, done)
         if volts is not None or not self._has(red, black):
             return () if volts is None else (volts,)
-        turns = self._solve(self, tuple(positions.items()), done, False)[order].turns
+        turns = self._solve(self, tuple(positions.items()), done, False).points[order].turns
         return tuple(_shown(turn, red, black) for turn in turns) if all(turn.is_settled for turn in turns) else ()
 
     def waited_for(self, red, black, positions, order, done=(), least=0.0):
@@ -108,7 +130,7 @@ class Probed:
 
     def _has_rest(self, positions, done):
         """Tell whether a row comes to rest in time, with filaments cold at first as well. [yes/no]"""
-        points = self._solve(self, tuple(positions.items()), done, False)
+        points = self._solve(self, tuple(positions.items()), done, False).points
         return settled_course(self.circuit(done), positions, points).verdict not in NO_REST
 
     def _lasts(self, name, phase, positions, done):
@@ -132,7 +154,7 @@ class Probed:
         """Return ``(ohms,)`` with every battery off, ``(None,)`` for no way; nothing where there is no rest or place. [ohm]"""
         key = red, black, tuple(positions.values()), done
         if key not in self._read:
-            point = self._solve(self, tuple(positions.items()), done, True)[-1]
+            point = self._solve(self, tuple(positions.items()), done, True).points[-1]
             self._read[key] = (point.ohms(red, black),) if point.is_settled and self._has(red, black) else ()
         return self._read[key]
 
@@ -174,7 +196,7 @@ class Probing:
         def solve(probed, positions, done, off):
             circuit = probed.circuit(done, off)
             wanted = probed.phases[-1:] if off else probed.phases
-            return [operating_point(circuit, dict(positions), phases) for phases in wanted]
+            return Solved([operating_point(circuit, dict(positions), phases) for phases in wanted], probed.arrangement)
 
         self._solve = solve
         self.healthy = Probed(arrangement, self._phases, solve)
