@@ -11,7 +11,8 @@ slope: a point fed by a blocked diode alone has volts until the lightest load ta
 
 For most points nothing needs to be solved. A load draws a point towards the battery's minus by its current times what
 the source has inside. Whatever the devices do on the way from the one state to the other, each is a resistance between
-the two, so the source has no more inside than the best single way without devices (:meth:`Contacts.away`): where that
+the two, a filament one of no more than its curve is flat with all the batteries' volts across it, so the source has no
+more inside than the best single way over wires, contacts and filaments (:meth:`Contacts.away`): where that
 much cannot take the volts below 1 V, the point is live. And where one point was solved, others that hang on it by a way
 of little resistance have the same word, as long as that way's volts cannot make the difference.
 """

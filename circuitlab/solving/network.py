@@ -113,6 +113,11 @@ class Network:
         """The volts of all batteries together. [V]"""
         return sum(map(abs, self._force.values()))
 
+    @cached_property
+    def filament_ohms(self):
+        """Of each filament the most volts that an ampere more may take, at any volts the batteries can give. [ohm]"""
+        return tuple(1 / law.settled_current(self.most_volts)[1] for law in self.filaments)
+
     def _point(self, part, name):
         return self.point_of[part.at(name)]
 
@@ -246,13 +251,14 @@ class Contacts:
 
     @cached_property
     def _ways(self):
-        """For every point what is beside it over an ordinary branch that conducts: (point, ohm)."""
+        """For every point what is beside it over an ordinary branch that conducts, or over a filament: (point, ohm)."""
         devices = self.network._device_order
-        return both_ways([(a, b, 1 / self.conductances[number]) for number, (a, b) in enumerate(self.network.ends)
-                          if self.conductances[number] and number not in devices])
+        plain = [(a, b, 1 / self.conductances[number]) for number, (a, b) in enumerate(self.network.ends)
+                 if self.conductances[number] and number not in devices]
+        return both_ways(plain + [(*ends, ohms) for ends, law, ohms in zip(self.network.device_ends, self.laws, self.network.filament_ohms) if law])
 
     def away(self, point=0):
-        """Return for every point the resistance of the best single way to one, devices left out; ``inf`` without. [ohm]
+        """Return for every point the resistance of the best single way to one, filaments at their most, other devices left out; ``inf`` without. [ohm]
 
         A source seen from two points has at most that resistance: every other way, over devices too, only lowers it.
         """
