@@ -39,7 +39,7 @@ LIFE_TOLD = 1.5          # times its test volts, up to which that law is taken a
 SOON = "it lasts seconds to minutes at best"    # beyond, as a 12 V bulb on 24 V: common practice, from memory
 STEFAN = 5.670374e-8     # W/(m2 K4)
 EMISSIVITY = 0.33        # total, near 2800 K: from memory
-UNWARMED = 1e-15         # of the volts squared that would double its fourth power: it warms by less than a number can tell
+UNWARMED = 1e-9          # of its test volts: they warm it by less than a number can tell
 OPEN_SURFACE = 0.75      # share of a coiled wire's surface that sees the bulb: common practice
 
 
@@ -94,11 +94,6 @@ class Filament(Device):
         diameter = (4 * RESISTIVITY * surface / (pi**2 * self.hot_resistance)) ** (1 / 3)
         return DENSITY * SPECIFIC_HEAT * surface * diameter / 4
 
-    @cached_property
-    def _lost(self):
-        """Volts squared at which it loses as much as would double the fourth power of the ambient, were it still cold. [V2]"""
-        return self.radiation * self.cold**4 * self.cold_resistance
-
     def conductance(self, temperature):
         """Of the filament at a temperature. [S]"""
         return (self.cold / temperature) ** RESISTANCE_POWER / self.cold_resistance
@@ -112,9 +107,7 @@ class Filament(Device):
 
     def settled_temperature(self, voltage):
         """At rest at a voltage: solves U^2 = w (x^5.2 - x^1.2) for x = T/cold by Newton. [K]"""
-        target = voltage * voltage / self._lost
-        if target < UNWARMED:
-            return self.cold
+        target = voltage * voltage / (self.radiation * self.cold**4 * self.cold_resistance)
         x = 1.0 + target if target < 1 else (target + 3) ** (1 / 5.2)
         for _ in range(50):
             power = x**0.2 * x
@@ -146,7 +139,7 @@ class Filament(Device):
 
     def settled_current(self, voltage):
         """Return ``(current, slope)`` at rest at a voltage: both rise with it, without a jump. [A], [S]"""
-        if voltage * voltage < UNWARMED * self._lost:
+        if abs(voltage) < UNWARMED * self.volts:
             return voltage / self.cold_resistance, 1 / self.cold_resistance
         x = self.settled_temperature(voltage) / self.cold
         conductance = x**-RESISTANCE_POWER / self.cold_resistance

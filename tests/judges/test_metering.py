@@ -14,7 +14,9 @@ from scipy.optimize import root
 from circuitlab.arrangements import arrangement, arrangement_names
 from circuitlab.parts import Lamp
 from circuitlab.reasoning.faults import fault_table, single_faults
+from circuitlab.reasoning.leads import power_off
 from circuitlab.solving import METER, TEST_LAMP, operating_point
+from circuitlab.solving.sweep_ohms import OhmsAtOnce
 
 from judges.kirchhoff import Circuit, Element
 from test_semiconductors import random_diode_network
@@ -160,3 +162,41 @@ def test_readings_in_a_few_random_networks_are_the_judges():
 def test_readings_in_three_hundred_random_networks_are_the_judges():
     words = networks(range(300))
     assert min(words.count(each) for each in ("live", "ghost", "dead")) > 10
+
+
+# ------------------------------------------------------------------ ohms between all pairs at once
+
+def ohms_alike(cart, chance, rows, pairs):
+    """Hold the ohms of all pairs at once against those of single pairs, power off; return how many there were with a way, and without."""
+    ways, none = 0, 0
+    for point in settled_points(power_off(cart), rows, chance):
+        at_once = OhmsAtOnce(point)
+        for _ in range(pairs):
+            red, black = chance.sample(cart.terminals, 2)
+            found, wanted = at_once.ohms(red, black), point.ohms(red, black)
+            assert found is wanted is None or None not in (found, wanted) and found == pytest.approx(wanted, rel=1e-4, abs=1e-5), (cart.title, point.positions, red, black)
+            ways, none = ways + (found is not None), none + (found is None)
+    return ways, none
+
+
+@pytest.mark.in_turn(21, 5)
+@pytest.mark.parametrize("name", NAMES)
+def test_ohms_of_all_pairs_at_once_are_those_of_single_pairs(name):
+    """In whole circuits and in one with a fault."""
+    chance, cart = Random(name), arrangement(name)
+    counts = [ohms_alike(each, chance, 3, 40) for each in (cart, chance.choice(single_faults(cart)).apply(cart))]
+    assert min(sum(each) for each in zip(*counts)) > 5
+
+
+@pytest.mark.parametrize("seeds", [range(4), pytest.param(range(4, 200), marks=pytest.mark.full)])
+def test_ohms_of_all_pairs_at_once_are_those_of_single_pairs_in_random_networks(seeds):
+    """Junctions that an ohmmeter begins to open, LED lamps, filaments, resistors up to a megohm."""
+    ways = sum(ohms_alike(random_diode_network(seed), Random(seed), 2, 20)[0] for seed in seeds)
+    assert ways > len(seeds)
+
+
+def test_with_a_battery_on_the_pairs_are_solved_one_by_one():
+    """What an ohmmeter shows then is nonsense, and the same nonsense."""
+    point = operating_point(arrangement("one-fused-lamp"), {"lamp switch": "on"})
+    for red, black in (("E1:1", "E1:2"), ("F1:1", "X1:1"), ("S1:1", "E1:1")):
+        assert OhmsAtOnce(point).ohms(red, black) == point.ohms(red, black)

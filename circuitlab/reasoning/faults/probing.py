@@ -14,6 +14,7 @@ from ...parts.conductors import copper_factor
 from ...parts.flasher import ELECTRONICS
 from ...solving import operating_point
 from ...solving.buzzing import NO_REST
+from ...solving.sweep_ohms import OhmsAtOnce
 from ..leads import power_off, take_reading
 from ..settled_course import settled_course
 from .catalogue import BROKEN_COIL
@@ -58,6 +59,11 @@ class Solved:
     def moments(self):
         """A Moment, or None where there is none, for each of the points."""
         return tuple(_moment(self.points, order, self._arrangement) for order in range(len(self.points)))
+
+    @cached_property
+    def cold(self):
+        """The ohms between any two terminals at the last of the points."""
+        return OhmsAtOnce(self.points[-1])
 
 
 class Probed:
@@ -154,8 +160,8 @@ class Probed:
         """Return ``(ohms,)`` with every battery off, ``(None,)`` for no way; nothing where there is no rest or place. [ohm]"""
         key = red, black, tuple(positions.values()), done
         if key not in self._read:
-            point = self._solve(self, tuple(positions.items()), done, True).points[-1]
-            self._read[key] = (point.ohms(red, black),) if point.is_settled and self._has(red, black) else ()
+            solved = self._solve(self, tuple(positions.items()), done, True)
+            self._read[key] = (solved.cold.ohms(red, black),) if solved.points[-1].is_settled and self._has(red, black) else ()
         return self._read[key]
 
     def blur(self, red, black, positions, done=()):
