@@ -182,7 +182,8 @@ def test_the_two_views_are_each_others_mirror_image(kind):
     one, other = places
     assert one.keys() == other.keys() == {row["pin"] for row in pins_of(kind)}
     assert all(one[pin][1] == other[pin][1] and abs(one[pin][0] + other[pin][0] - wide) < 1.1 for pin in one)
-    swapped = {"7-blade": (("3", "4"), ("5", "6"), ("1", "2")), "4-flat": (("1", "4"), ("2", "3"))}[kind]
+    swapped = {"7-blade": (("3", "4"), ("5", "6"), ("1", "2")), "4-flat": (("1", "4"), ("2", "3")), "12N": (("6", "2"), ("5", "3"), ("1", "1"), ("4", "4"))}[kind]
+    assert ("notch" in picture) == (kind in ("12N", "7-blade"))
     assert all(abs(one[left][0] - other[right][0]) < 1.1 for left, right in swapped)
 
 

@@ -153,9 +153,10 @@ def faults_of(trailer, kinds):
     return [fault for fault in single_faults(trailer, kinds) if fault.place.startswith("X5")]
 
 
-@pytest.mark.parametrize("trailer, pins, pairs", [(TWELVE, "134567", 4), (FLAT, "1234", 3)], ids=["12N", "4-flat"])
+@pytest.mark.parametrize("trailer, pins, pairs", [(TWELVE, "134567", 9), (FLAT, "1234", 3)], ids=["12N", "4-flat"])
 def test_every_used_pin_can_be_poor_or_open_and_water_joins_neighbours(trailer, pins, pairs):
-    """Pin 2 of the 12N is spare, so no fault of it is met; neighbours are 3-4, 4-5, 5-6, 6-7 there, 1-2, 2-3, 3-4 in the flat one."""
+    """Pin 2 of the 12N is spare, so no fault of it is met; neighbours are 3-4, 4-5, 5-6, 6-1 in its ring
+    and 7 in the middle with five of them, 1-2, 2-3, 3-4 in the flat one."""
     for kind in ("poor pin", "open pin"):
         assert [fault.place for fault in faults_of(trailer, [kind])] == [f"X5:{pin}p" for pin in pins]
     assert len(faults_of(trailer, ["plug parted"])) == len(faults_of(trailer, ["plug half in"])) == 1

@@ -102,6 +102,22 @@ def test_contacts_of_known_places_lie_where_the_page_has_them():
     assert {frozenset(pair) for pair in side_by_side("7-blade")} >= {frozenset(pair) for pair in ("34", "46", "62", "21", "15", "53")}
 
 
+CLOCK = {"above": (0, 1), "above right": (0.87, 0.5), "below right": (0.87, -0.5), "below": (0, -1), "below left": (-0.87, -0.5), "above left": (-0.87, 0.5),
+         "middle": (0, 0)}
+
+
+@pytest.mark.outside("12N: a boat class's page (from behind the car into its socket, notch below: 1 above, 2 to 6 on clockwise, 7 in the middle) and a motor trade's "
+                     "teaching page (seen from the plug's side, by DIN 72552 codes)")
+def test_two_pages_have_the_contacts_of_12n_in_the_places_of_the_table():
+    clockwise = dict(zip("123456", ("above", "above right", "below right", "below", "below left", "above left"))) | {"7": "middle"}
+    by_code = {"L": "above", "54": "above left", "54G": "above right", "58L": "middle", "58R": "below left", "31": "below right", "R": "below"}
+    for row in pins_of("12N"):
+        assert clockwise[row["pin"]] == by_code[row["code"]], "the two pages agree"
+        assert (row["across [1]"] - 2, row["up [1]"] - 2) == pytest.approx(CLOCK[clockwise[row["pin"]]])
+    assert {row["connector"]: row["notch"] for row in table("connectors") if row["notch"]} == {"12N": "below", "7-blade": "above"}
+    assert {frozenset(pair) for pair in side_by_side("12N")} == {frozenset(pair) for pair in ("12", "23", "34", "45", "56", "61", *(f"7{pin}" for pin in "123456"))}
+
+
 @pytest.mark.outside("SAE J1239, its scope: 7.5 A of lamps on one circuit; SAE J2863, a summary: 5 A on a signal circuit; ISO 1185 and 12098 are for 24 V")
 def test_kinds_have_the_volts_contacts_and_amperes_of_their_standards():
     kinds = {row["connector"]: row for row in table("connectors")}
