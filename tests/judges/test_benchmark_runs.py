@@ -38,3 +38,9 @@ def test_the_benchmark_of_finding_runs_in_short(capsys):
     said = capsys.readouterr().out
     assert found["candidates"] > 50 and found["ratio"] > 0 and "solved together" in said and "the next reading chosen" in said
     assert set(found["told"]) == {"volts", "amps", "ohms", "look", "test lamp", "test lamp held there before"} and found["pairs"] > 10 and "pairs solved in the rows told of" in said
+
+
+def test_the_benchmark_of_readings_runs_in_short_and_both_sides_read_alike(capsys):
+    ratio, pairs, same = benchmark_called("readings").main(["--short"])
+    said = capsys.readouterr().out
+    assert ratio > 0 and pairs == same > 50 and "all pairs at once" in said and "pair after pair" in said
