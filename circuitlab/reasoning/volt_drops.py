@@ -170,7 +170,8 @@ def _legs(point, pauses, path, lamp, limits):
     live, zero = path.steps[0].start, path.steps[-1].end
     across = lambda what, red, black, limit=None: Drop(red, black, what, lamp, point.across(red, black), here.amps, limit,
                                                        held=_held(point, pauses, red, black))
-    out, back = (sum(each.opens for each in leg) for leg in (before, behind))
+    out, back = (sum(each.opens for each in leg) + any(point.arrangement.part(each.name).loses_as == "converter" for each in leg)
+                 for leg in (before, behind))
     grounded = not back and any(isinstance(point.arrangement.part(each.name), Chassis) for each in behind)
     return Legs(lamp, dict(point.positions), bool(pauses), across("leg", live, here.start, limits.of_leg(out)),
                 across("lamp", here.start, here.end),
@@ -192,7 +193,7 @@ def _held(point, pauses, red, black):
 
 def _kind(part):
     """Return what a part is to the current that passes it, and whether it opens there. [text], [yes/no]"""
-    passing = [branch for branch in part.branches() if branch.role.passes and branch.device is None]
+    passing = [branch for branch in part.branches() if branch.role.passes and (branch.device is None or part.loses_as == "converter")]
     opening = [branch for branch in passing if branch.role is Role.CONTACT and not branch.mated]
     if opening or passing:
         return kind_of_drop(part, (opening or passing)[0]), bool(opening) and not part.guards

@@ -55,7 +55,7 @@ def judge(arrangement, *choices, limits=Limits()):
 def findings(surveyed, guards, loops, limits, ran=None):
     """Return every finding on a surveyed arrangement, in the order of the rules; of what was run, what is broken only then."""
     found = [*_battery(surveyed.arrangement), *_volts(surveyed), *_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
-             *_guarded(surveyed, guards, limits), *_flowing(surveyed, limits), *_loops(loops, limits), *_coils(surveyed, limits)]
+             *_guarded(surveyed, guards, limits), *_flowing(surveyed, limits), *_loops(loops, surveyed, limits), *_coils(surveyed, limits)]
     if ran:
         kept = {(finding.rule, finding.part) for finding in found} - {(finding.rule, finding.part) for finding in found if not finding.is_kept}
         found += broken_while_running([*_volts(ran.survey), *_flowing(ran.survey, limits)], kept, ran, limits, judged)
@@ -239,8 +239,8 @@ def _wire(surveyed, wire, load, at, limits):
         if heat:
             yield judged("nothing glows where two things meet", wire.name, f"its joint at {end} turns {say(watts, 'W')} into heat {at}", watts,
                            TOUCH_BURNS, "W")
-    lost = amps * wire.copper
-    says = f"{1000 * lost:.0f} mV are lost along its {wire.length:g} m {at}"
+    lost = amps * (wire.copper + sum(joint for joint in (wire.start_joint, wire.end_joint) if joint < BAD_JOINT))
+    says = f"{1000 * lost:.0f} mV are lost from end to end of its {wire.length:g} m {at}"
     yield judged("little is lost in a wire", wire.name, says, lost, limits.wire, "V")
 
 
@@ -248,20 +248,28 @@ def _copper(surveyed, name, may):
     return f"{surveyed.arrangement.part(name).area:g} mm2; in the table '{may.table}' taken for {may.counts_as}"
 
 
-def _loops(loops, limits):
+def _loops(loops, surveyed, limits):
+    """Judge each leg in the way there that comes nearest to its limit, and what the load keeps in the one in which most is lost."""
+    nearest = worst_loops(surveyed, lambda found: max(lost / most for _, lost, most, _ in _legs(found, limits))) if loops else {}
     for load, worst in loops.items():
-        live, other = ("plus", "minus") if worst.point.arrangement.frame == "minus" else ("minus", "plus")
-        at = f"with {where(worst.point)}"
-        for words, leg in ((f"from {live} to it", worst.out), (f"from it to {other}", worst.back)):
-            lost = sum(piece.volts for piece in leg)
-            contacts = sum(piece.is_contact for piece in leg)
+        at = f"with {where(nearest[load].point)}"
+        for words, lost, most, contacts in _legs(nearest[load], limits):
             says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
-            weight = contacts + any(worst.point.arrangement.part(piece.part).loses_as == "converter" for piece in leg)
-            grounded = leg is worst.back and not contacts and any(isinstance(worst.point.arrangement.part(piece.part), Chassis) for piece in leg)
-            yield judged("little is lost on the ground side" if grounded else "little is lost on one leg", load, says, lost,
-                           limits.of_leg(weight, grounded), "V")
-        says = f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, do not reach it {at}"
+            yield judged("little is lost on the ground side" if most == limits.ground else "little is lost on one leg", load, says, lost, most, "V")
+        says = f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, do not reach it with {where(worst.point)}"
         yield judged("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")
+
+
+def _legs(found, limits):
+    """Return for both legs of a loop where they lead, what is lost, how much may be, and through how many contacts. [text], [V], [1]"""
+    arrangement, told = found.point.arrangement, []
+    live, other = ("plus", "minus") if arrangement.frame == "minus" else ("minus", "plus")
+    for words, leg in ((f"from {live} to it", found.out), (f"from it to {other}", found.back)):
+        contacts = sum(piece.is_contact for piece in leg)
+        weight = contacts + any(arrangement.part(piece.part).loses_as == "converter" for piece in leg)
+        grounded = leg is found.back and not contacts and any(isinstance(arrangement.part(piece.part), Chassis) for piece in leg)
+        told.append((words, sum(piece.volts for piece in leg), limits.of_leg(weight, grounded), contacts))
+    return told
 
 
 def _contact(surveyed, relay, load, at):
