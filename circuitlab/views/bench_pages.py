@@ -89,7 +89,7 @@ def _how(drops):
     swing = SWING * any(each.flashes for each in drops.legs)
     unfed = f" No row feeds {safe(', '.join(drops.unfed))}." if drops.unfed else ""
     return ("<p>Meter on DC volts, both leads on terminals, <b>power on and the lamp lit</b>: without current nothing is lost. <i>Kit's V</i> is what "
-            f"the kit's healthy circuit loses there; <i>limit V</i> is the most that may be lost. Wires that "
+            f"the kit's healthy circuit loses there; <i>limit V</i> is the most that may be lost. <b>Engine off</b>, battery rested: with it running bulbs draw some 8 % more, and so much more is lost. Wires that "
             f"carry no lamp's current, such as a coil's, are not listed.{swing}{unfed}</p>")
 
 
