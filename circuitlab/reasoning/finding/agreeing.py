@@ -71,6 +71,15 @@ class Agreement:
         off = self.weighing.spread_of(told, values[best], floats[best])
         return float(values[best]), bool(abs(values[best] - told.value) <= WITHIN * off)
 
+    def under_lamp(self, told):
+        """Return what a test lamp leaves of volts told, where it stays dark and takes most of them; None where it does not, or of anything else. [V]"""
+        reading, solved = getattr(told, "reading", None), self.weighing.solved
+        if reading is None or reading.instrument != "meter" or reading.value is None or reading.black != solved.arrangement.zero:
+            return None
+        phases = self.weighing.phases_meant(reading.phases)
+        values, _ = self.values(told, self.number)
+        return solved.nearly_gone(self.number, reading.red, solved.row(reading.positions), phases[int(abs(values - told.value).argmin())])
+
     def _rests(self, told, number):
         """Tell whether there is a steady value in any of the phases that are meant. [yes/no]"""
         solved, reading = self.weighing.solved, told.reading

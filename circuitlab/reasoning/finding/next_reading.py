@@ -1,6 +1,6 @@
 """The next reading: which of all offers parts the repairs best for least effort, and what each of its outcomes would leave."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import isfinite
 
@@ -37,6 +37,8 @@ class Outcome:
         Of a look at a fuse or bulb: whole, blown, or missing; else empty. [text]
     is_gone : bool
         Of a lamp watched: it does not work; of a look: what is looked at lets nothing through. [yes/no]
+    lamp : callable or None
+        Works out ``under_lamp``, for the likeliest that it leaves.
     """
 
     least: float | None
@@ -45,6 +47,12 @@ class Outcome:
     repairs: tuple
     state: str = ""
     is_gone: bool = False
+    lamp: object = field(default=None, repr=False, compare=False)
+
+    @cached_property
+    def under_lamp(self):
+        """What a test lamp leaves of these volts, where it stays dark and takes most of them; None where it does not, or nobody asks. [V]"""
+        return self.lamp() if self.lamp else None
 
     @property
     def in_short(self):
@@ -224,7 +232,15 @@ class Ahead:
             seen = int(offer.outcomes[np.flatnonzero(rest)[0]])
             return Outcome(None, None, share, ranked, STATES[seen] if offer.instrument == "look" else "", bool(seen))
         values = offer.values[rest if among is None else rest & among]
-        return Outcome(float(values.min()), float(values.max()), share, ranked)
+        likeliest = int(self.order[np.where(rest, tests.odds, -1.0).argmax()]) + 1
+        return Outcome(float(values.min()), float(values.max()), share, ranked, lamp=lambda: self._under_lamp(offer, likeliest))
+
+    def _under_lamp(self, offer, number):
+        """Return what a test lamp leaves of the volts of an offer with a candidate; None where they last, or are not from the pole volts are counted from. [V]"""
+        if offer.instrument != "meter" or offer.black != self.solved.arrangement.zero:
+            return None
+        phase = self.solved.weighing.phases_meant(offer.phases)[0]
+        return self.solved.nearly_gone(number, offer.red, self.solved.row(offer.positions), phase)
 
 
 def _missing_beside(candidates, weights, order):

@@ -19,7 +19,9 @@ from ...ground.once import once
 from ...parts import Battery, Lamp, Resistor, Role, Wire
 from ...parts.rated_light import rated_lights
 from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
+from ...solving import operating_point
 from ...solving.sweeping import Made, sweep
+from ..nearly_gone import nearly_gone
 from .candidates import candidates_of, prior
 from .shorting import after_blowing
 from .weighing import Weighing
@@ -179,6 +181,17 @@ class Solved:
             found[numbers] = abs(solved.lamp_volts(lamp.name).filled(0.0).reshape(solved.shape)[:, 0])
         return found
 
+    @once
+    def nearly_gone(self, number, red, row, phase):
+        """Return what stays under a dark test lamp that takes most of a meter's volts at a terminal, with one candidate; None where it does not. [V]"""
+        place = dict(self.candidates[number - 1].behind).get(red, red) if number else red
+        point = self._point(number, row, phase)
+        return nearly_gone(point, place) if point.is_settled and self.variants[number].wires_at.get(place) else None
+
+    @once
+    def _point(self, number, row, phase):
+        return operating_point(self.variants[number], self.rows[row], self.phases[phase])
+
     def _with_lamp(self, lamp, leads, numbers, row):
         """Return the sweep of some candidates in a row with a lamp hung in."""
         behind = [(), *(each.behind for each in self.candidates)]
@@ -219,8 +232,8 @@ def read_at(arrangement):
 
     Elsewhere a meter of 10 megohm changes nothing that it could show.
     """
-    diodes = [part for part in arrangement.parts for branch in part.branches() if branch.device is not None and branch.role is Role.WAY]
-    ends = [f"{part.name}:{end}" for part in diodes for end in part.terminals if f"{part.name}:{end}" != arrangement.zero]
+    ends = [end for part in arrangement.listed for branch in part.branches() if branch.is_one_way
+            for end in map(part.at, (branch.start, branch.end)) if end != arrangement.zero]
     made = [each for number, end in enumerate(dict.fromkeys(ends), 1) for each in _hung(arrangement, "meter", lambda name: Resistor(name, INPUT), end, arrangement.zero, number)]
     return changed(arrangement, *made) if made else arrangement
 
