@@ -31,6 +31,11 @@ def can_be_missing(part):
     return part.guards and part.parted == MISSING
 
 
+def states_seen(part):
+    """Return what may be seen of a fuse or bulb: whole, blown, and of a way in a block missing. [text]"""
+    return STATES if can_be_missing(part) else (WHOLE, BLOWN)
+
+
 def read_seen(head, arrangement):
     """Return what was seen of a fuse or bulb as fields of a Taken, or None for another sentence. [text]"""
     if match := _NONE.fullmatch(head):
