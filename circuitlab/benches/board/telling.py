@@ -27,7 +27,7 @@ from ...views.case_page import case_page
 from .desk import Desk
 
 ENDING = ".case"
-READING = re.compile(r"\W*\d|(about|open|no way|test|display|jumps|cannot|can't|i can)\b|.*\b(whole|blown|missing|no fuse)\b", re.IGNORECASE)      # how a reading begins, or ends
+READING = re.compile(r"\W*\d|(about|open|no way|test|display|jumps|cannot|can't|i can)\b|.*\b(whole|blown|blows|blew|missing|no fuse)\b", re.IGNORECASE)      # how a reading begins, or ends
 SLOW = ("seek", "file_case", "report")      # what may take seconds, and is worked out beside the board
 
 

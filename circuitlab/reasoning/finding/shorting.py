@@ -31,6 +31,8 @@ class Blowing(NamedTuple):
         In which rows each shorts something; and in which a fuse would blow that is whole in it: that row was not used yet. [yes/no]
     lots : ndarray of int, shape (candidates,)
         The same number for what is one candidate with other fuses gone. [1]
+    goes : dict of str to ndarray of bool, shape (candidates, rows)
+        For each fuse in which rows each blows it. [yes/no]
     """
 
     candidates: tuple
@@ -38,6 +40,7 @@ class Blowing(NamedTuple):
     danger: object
     escaped: object
     lots: object
+    goes: dict
 
 
 def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
@@ -59,7 +62,7 @@ def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
     gone, shorted, cut = _gone(circuit, rows, phases, [variants[number + 1] for number in suspects],
                           [is_touching(candidates[number]) for number in suspects]) if suspects else ({}, None, {})
     place_of = {number: place for place, number in enumerate(suspects)}
-    found, lots = Blowing([], [variants[0]], [np.zeros(len(rows), bool)], [np.zeros(len(rows), bool)], [-1]), -1
+    found, lots = Blowing([], [variants[0]], [np.zeros(len(rows), bool)], [np.zeros(len(rows), bool)], [-1], {}), -1
     for number, each in enumerate(candidates):
         own = {change.part for change in each.changes if getattr(change, "state", "") == "blown"}
         may = number in place_of
@@ -73,7 +76,18 @@ def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
             found.danger.append(np.any([danger, *late.values()], axis=0) if words else danger)
             found.escaped.append(np.any([found.escaped[0], *(mine[name] for name in mine if name not in blown)], axis=0))
             found.lots.append(number)
-    return Blowing(tuple(found.candidates), found.variants, np.array(found.danger), np.array(found.escaped), np.array(found.lots))
+            for name, here in {**mine, **(late if words else {})}.items():
+                found.goes.setdefault(name, {})[len(found.candidates)] = here
+    return Blowing(tuple(found.candidates), found.variants, np.array(found.danger), np.array(found.escaped), np.array(found.lots),
+                   {name: _filled(here, (len(found.variants), len(rows))) for name, here in found.goes.items()})
+
+
+def _filled(lines, shape):
+    """Return an array with some lines by their numbers, and nothing elsewhere. [yes/no]"""
+    found = np.zeros(shape, bool)
+    for number, line in lines.items():
+        found[number] = line
+    return found
 
 
 def _gone(circuit, rows, phases, variants, touching):

@@ -75,7 +75,7 @@ class Solved:
         return self.sweep.shape
 
     def _solve(self, candidates, variants):
-        self.candidates, self.variants, self.danger, self.escaped, self.lots = after_blowing(
+        self.candidates, self.variants, self.danger, self.escaped, self.lots, self.goes = after_blowing(
             self.read, self.rows, self.phases, candidates, variants, self._were_used)
         self.sweep = sweep(self.read, self.rows, self.phases, [(Made(variant),) for variant in self.variants])
 

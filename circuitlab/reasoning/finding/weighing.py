@@ -16,12 +16,12 @@ from .assumptions import WORKS_AT_A_LOOK
 from .candidates import neighbours
 from .cold import FAR, Cold
 from .eyes import rises
+from .gone_in import said_to_go
 from .sayings import Sayings
 from .seen import STATES
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
 MISSEEN = 0.002     # of fuses and bulbs looked at: the kit's own guess
-BY_CHANCE = 0.1     # that a fuse which was old, or was blown in another row, is said to have gone in this one: the kit's own guess
 AGAIN_BY_CHANCE = 0.01      # that a new fuse is gone again and nothing is shorted: the kit's own guess
 BEFORE = 0.3        # that a lamp was looked at before the fuse went, or with a new one in: the kit's own guess
 BEFORE_SHORT = 0.1  # the same in a row that blows the fuse
@@ -264,8 +264,8 @@ class Weighing:
         found = np.where(self.states_of(taken.seen[0]) == STATES.index(taken.seen[1]), 1 - MISSEEN, MISSEEN)
         if taken.is_again:
             found = found * np.where(self.solved.is_short, 1.0, AGAIN_BY_CHANCE)
-        if taken.went:      # whoever shorts nothing in that row has had it blow there by chance
-            found = found * np.where(self.solved.danger[:, self.solved.row(taken.went)], 1.0, BY_CHANCE)
+        if taken.went:
+            found = found * said_to_go(self.solved, taken.seen[0], taken.went)
         return np.log(found)[:, None]
 
     @once
