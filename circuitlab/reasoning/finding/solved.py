@@ -16,13 +16,15 @@ from ...arrangements.mishaps import unused_name
 from ...arrangements.rows import check_rows, count_rows, moved, phases_of, rows_of
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.once import once
-from ...parts import Battery, Lamp, Resistor, Role, Wire
+from ...parts import Battery, Lamp, Role, Wire
 from ...parts.rated_light import rated_lights
 from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
 from ...solving import operating_point
 from ...solving.sweeping import Made, sweep
 from ..nearly_gone import nearly_gone
 from .candidates import candidates_of, prior
+from .in_series import leading
+from .joined_sweeps import each_once
 from .shorting import after_blowing
 from .weighing import Weighing
 
@@ -75,9 +77,9 @@ class Solved:
         return self.sweep.shape
 
     def _solve(self, candidates, variants):
-        self.candidates, self.variants, self.danger, self.escaped, self.lots, self.goes = after_blowing(
+        self.candidates, self.variants, self.danger, self.escaped, self.lots, self.goes, before, known = after_blowing(
             self.read, self.rows, self.phases, candidates, variants, self._were_used)
-        self.sweep = sweep(self.read, self.rows, self.phases, [(Made(variant),) for variant in self.variants])
+        self.sweep = each_once(self.read, self.rows, self.phases, self.variants, leading(self.read, self.candidates), before, known)
 
     def _solvable(self, candidates, variants):
         """Return candidates and variants without those that have no point at all, such as a relay's blades joined beyond any battery."""
@@ -234,7 +236,8 @@ def read_at(arrangement):
     """
     ends = [end for part in arrangement.listed for branch in part.branches() if branch.is_one_way
             for end in map(part.at, (branch.start, branch.end)) if end != arrangement.zero]
-    made = [each for number, end in enumerate(dict.fromkeys(ends), 1) for each in _hung(arrangement, "meter", lambda name: Resistor(name, INPUT), end, arrangement.zero, number)]
+    made = [AddWire(Wire(unused_name(arrangement, f"meter {number}"), end, arrangement.zero, length=0.5, start_joint=INPUT))     # one lead with all its ohms
+            for number, end in enumerate(dict.fromkeys(ends), 1)]
     return changed(arrangement, *made) if made else arrangement
 
 
