@@ -101,3 +101,18 @@ def test_the_planted_short_is_found_from_the_customers_words():
             break
         found = found.told(bench.answer(found.next.offer))
     assert found.causes[0].words.startswith("W3 chafed") and found.causes[0].odds > 0.8
+
+
+@pytest.mark.outside("one section after the other is parted from the rest with the battery off, and the short is in the one that takes it along; army continuity walk, TM 5-2420-230-24-1")
+def test_wires_that_meet_at_a_splice_are_told_apart_by_lifting_them_there():
+    """With the far end of a wire off, it still touches; and nobody is sent to fuses that have nothing to do with it."""
+    circuit = cl.arrangement("tail-and-stop-two-filaments")
+    chafed = next(each for each in candidates_of(circuit) if each.words.startswith("W18 chafed"))
+    bench, found, asked = bench_with(circuit, chafed), find(circuit, "F3 blows when the tail lamps are on"), []
+    for _ in range(10):
+        if found.next is None:
+            break
+        asked.append(found.next.offer)
+        found = found.told(bench.answer(found.next.offer))
+    assert found.is_found and found.causes[0].repair.startswith("free W18") and {each.instrument for each in asked} == {"ohms"}
+    assert any(end.startswith("X5:") for each in asked for _, end in each.lifted)

@@ -16,6 +16,7 @@ from circuitlab.solving import operating_point
 from circuitlab.views.fault_words import shown_words
 from circuitlab.views.find_words import finding_text
 
+from repairers import Bench
 from small_boards import board
 
 LED = cl.arrangement("trailer-4-flat-converter-led")
@@ -97,3 +98,45 @@ def test_a_long_look_at_what_a_test_lamp_does_there_leads_to_the_same_ground():
     found = find(LED, "trailer left tail dark when tail lamps on", told)
     assert {"mend W39, from X5:1s to X1:9, with both its joints", "clean pin 1 of X5, or put it right, on both halves"} == {cause.repair for cause in found.causes[:2]}
     assert all(fit.agrees for cause in found.causes[:2] for fit in cause.fits)
+
+
+# ------------------------------------------------------------------ both leads away from the pole volts are counted from
+
+RESISTORS = cl.arrangement("led-lamps-load-resistors")
+
+
+@pytest.mark.parametrize(("name", "leads", "row"), [("led-lamps-load-resistors", ("F2:2", "S3:L"), {}), ("led-lamps-load-resistors", ("S3:49a", "E1:1"), {"key": "on", "turn lever": "left"}),
+                                                    ("led-lamps-load-resistors", ("G1:+", "E1:2"), {"brake pedal": "held"}), ("trailer-4-flat-converter-led", ("G1:+", "X20:1"), BOTH)])
+def test_between_two_terminals_the_finder_expects_what_a_meter_shows_there(name, leads, row):
+    """Every open wire solved by itself with the meter's 10 megohm between the leads, beside what the finder weighs a reading told with."""
+    circuit = cl.arrangement(name)
+    everything, row, differ = solved(circuit), circuit.positions(row), 0
+    shown, plain = everything.under_meter(*leads, everything.row(row)), everything.volts(leads[0]) - everything.volts(leads[1])
+    for number, each in enumerate(everything.candidates, 1):
+        point = operating_point(each.apply(circuit), row, everything.phases[0]) if each.is_joint and each.grade == float("inf") else None
+        if point is None or not point.is_settled or point.meter(*leads) is None:
+            continue
+        assert shown[number, 0] == pytest.approx(point.meter(*leads), abs=0.5), each.words
+        differ += abs(plain[number, everything.row(row), 0] - point.meter(*leads)) > 1
+    assert differ, "volts without the meter would mislead"
+
+
+def test_an_open_load_resistor_is_found_where_plus_is_read_through_led_lamps():
+    """The meter shows 7.8 V from the fuse to the unlit lamps, not 12.6 V: no bad joint of 10 ohm."""
+    bench = Bench(RESISTORS, (LoseJoint("W28", "R1:2"),), noise=0.01, seed=3)
+    found = find(RESISTORS, ["left turn signals dark when turn left", "right turn signals fine"], ["7.84 V from F2:2 to S3:L"])
+    assert found.causes[0].place == ("R1:2", "X1:5") and found.causes[0].fits[-1].agrees and found.causes[0].odds > 0.5
+    for _ in range(6):
+        if found.next is None:
+            break
+        found = found.told(bench.answer(found.next.offer))
+    assert found.is_found and found.causes[0].repair == "mend W28, from R1:2 to X1:5, with both its joints"
+
+
+def test_an_outcome_that_the_meters_own_ohms_change_is_told_as_it_is_shown():
+    found = find(RESISTORS, ["left turn signals dark when turn left", "right turn signals fine"])
+    step, row = found.next, RESISTORS.positions()
+    assert found.ahead.solved.is_soft(step.offer.red, step.offer.black) and step.offer.positions == row
+    least = min(each.least for each in step.outcomes if each.least > 1)
+    circuit = changed(RESISTORS, LoseJoint("W28", "R1:2"))
+    assert least == pytest.approx(operating_point(circuit, row).meter(step.offer.red, step.offer.black), abs=0.3)

@@ -95,7 +95,7 @@ class Agreement:
 
     def values(self, told, number):
         """Return what a meter would show in each phase that is meant, and where it floats. [V] or [A], [yes/no]"""
-        seen, floats, phases = self.weighing.expected(told.reading, told.through)
+        seen, floats, phases = self.weighing.expected(told.reading, told.through, is_taken=True)
         exact = [self.sized.read(told, self.weighing.solved.phases[phase]) for phase in phases] if self.sized is not None and number else [np.nan]
         if not np.isnan(exact).any():
             values = np.array(exact)

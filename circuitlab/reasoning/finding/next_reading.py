@@ -56,8 +56,8 @@ class Outcome:
 
     @property
     def in_short(self):
-        """What it leaves, each repair without where it is. [text]"""
-        return tuple(repair.partition(",")[0] for repair in self.repairs)
+        """What it leaves, each repair without where it is; of two at once both. [text]"""
+        return tuple("; and ".join(each.partition(",")[0] for each in repair.split("; and ")) for repair in self.repairs)
 
 
 @dataclass(frozen=True)
@@ -172,10 +172,20 @@ class Ahead:
 
     def _step(self, offers, tests, chosen, alive, ahead):
         """Return the NextReading of an offer among what is left, with what each of its outcomes leaves. [1], [yes/no], [min]"""
+        before = offers[chosen]
+        offers = [*offers[:chosen], self._as_shown(offers[chosen]), *offers[chosen + 1:]]
         outcomes = _merged([self._outcome(offers, tests, chosen, rest, float(share / tests.odds[alive].sum()))
                             for _, rest, share in tests.parted(chosen, alive)])
         among = len({name for name, is_alive in zip(self.names, alive) if is_alive})
-        return NextReading(offers[chosen], outcomes, among, ahead)
+        return NextReading(before, outcomes, among, ahead)
+
+    def _as_shown(self, offer):
+        """Return an offer with what a meter shows there, its own ohms between the leads; sorted it is as before."""
+        if offer.instrument != "meter" or not self.solved.is_soft(offer.red, offer.black):
+            return offer
+        phase = self.solved.weighing.phases_meant(offer.phases)[-1]
+        shown = self.solved.under_meter(offer.red, offer.black, self.solved.row(offer.positions))[self.order + 1, phase]
+        return replace(offer, values=np.where(np.isfinite(offer.values) & (offer.values != 0.0), shown, offer.values))
 
     def spans(self):
         """Return the spans that are left, likeliest first."""
@@ -211,6 +221,8 @@ class Ahead:
             return None
         odds, best = self.tests.odds, (0.0, None)
         for number, offer in enumerate(self.offers):
+            if offer.instrument == "meter" and self.solved.is_soft(offer.red, offer.black):     # it may show less than is expected
+                continue
             own = np.bincount(self.tests.outcomes[number][mine], odds[mine], self.tests.most)
             outcome = int(own.argmax())
             others = odds[~mine][self.tests.outcomes[number][~mine] != outcome].sum()

@@ -190,7 +190,7 @@ class Weighing:
         """Return the numbers of the phases in which what was said of flashers holds. [1]"""
         return [number for number, each in enumerate(self.solved.phases) if all(each[name] == phase for name, phase in phases.items())]
 
-    def expected(self, reading, through=""):
+    def expected(self, reading, through="", is_taken=False):
         """Return what a meter would show, whether it floats, shape (candidates, phases), and the order of these phases; amps have no sign. [V] or [A]
 
         Parameters
@@ -199,6 +199,8 @@ class Weighing:
             Its leads, positions and phases count.
         through : str
             Of amps: what they flow through. [text]
+        is_taken : bool
+            Whether somebody read it: then the meter's own ohms between its leads are solved where they may matter. [yes/no]
         """
         solved, row = self.solved, self.solved.row(reading.positions)
         phases = self.phases_meant(reading.phases)
@@ -206,13 +208,14 @@ class Weighing:
             return abs(solved.amps(through)[:, row][:, phases]), np.zeros((len(solved.variants), len(phases)), bool), phases
         red, black = (solved.volts(end)[:, row][:, phases] for end in (reading.red, reading.black))
         floats = np.ma.getmaskarray(red) | np.ma.getmaskarray(black)
-        return np.where(floats, 0.0, red.filled(0.0) - black.filled(0.0)), floats, phases
+        volts = solved.under_meter(reading.red, reading.black, row)[:, phases] if is_taken else red.filled(0.0) - black.filled(0.0)
+        return np.where(floats, 0.0, volts), floats, phases
 
     def _measured(self, taken):
         found = []
         if taken.reading.word == "unsteady":
             return self._jumping(taken)
-        expected, floats, phases = self.expected(taken.reading, taken.through)
+        expected, floats, phases = self.expected(taken.reading, taken.through, is_taken=True)
         settled = self.solved.settled[:, self.solved.row(taken.reading.positions)][:, phases]
         for phase in range(len(phases)):
             dense = np.stack([self._dense(each, floats[:, phase], taken) for each in self._between(expected[:, phase])], axis=2)
