@@ -34,7 +34,7 @@ class BatteryOff:
     def all(self):
         """Yield every offer: of readings that part alike the one that costs least."""
         solved = self.solved
-        shorts = [number for number in self.numbers if solved.is_short[number]]
+        shorts = [number for number in self.numbers if solved.is_short[number] or solved.cut[number]]
         black = self._frame_stud()
         if not shorts or self.weights[shorts].sum() <= DOUBT or self.left.reaching(black) == inf:
             return

@@ -37,6 +37,8 @@ class Blowing(NamedTuple):
         In which those that may blow a fuse were solved before any has.
     solved_there : dict of int to int
         Of variants that stand here as they were solved there, by their numbers, which ones they are there. [1]
+    cut : ndarray of bool, shape (candidates,)
+        Which of them a converter cuts off in some row. [yes/no]
     """
 
     candidates: tuple
@@ -47,6 +49,7 @@ class Blowing(NamedTuple):
     goes: dict
     sweep: object = None
     solved_there: dict | None = None
+    cut: object = None
 
 
 def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
@@ -68,7 +71,7 @@ def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
     gone, shorted, cut, swept = _gone(circuit, rows, phases, [variants[number + 1] for number in suspects],
                                  [is_touching(candidates[number]) for number in suspects]) if suspects else ({}, None, {}, None)
     place_of = {number: place for place, number in enumerate(suspects)}
-    found, lots = Blowing([], [variants[0]], [np.zeros(len(rows), bool)], [np.zeros(len(rows), bool)], [-1], {}, swept, {}), -1
+    found, lots = Blowing([], [variants[0]], [np.zeros(len(rows), bool)], [np.zeros(len(rows), bool)], [-1], {}, swept, {}, [False]), -1
     for number, each in enumerate(candidates):
         own = {change.part for change in each.changes if getattr(change, "state", "") == "blown"}
         may = number in place_of
@@ -84,10 +87,11 @@ def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
             found.danger.append(np.any([danger, *late.values()], axis=0) if words else danger)
             found.escaped.append(np.any([found.escaped[0], *(mine[name] for name in mine if name not in blown)], axis=0))
             found.lots.append(number)
+            found.cut.append(bool(late))
             for name, here in {**mine, **(late if words else {})}.items():
                 found.goes.setdefault(name, {})[len(found.candidates)] = here
     return Blowing(tuple(found.candidates), found.variants, np.array(found.danger), np.array(found.escaped), np.array(found.lots),
-                   {name: _filled(here, (len(found.variants), len(rows))) for name, here in found.goes.items()}, swept, found.solved_there)
+                   {name: _filled(here, (len(found.variants), len(rows))) for name, here in found.goes.items()}, swept, found.solved_there, np.array(found.cut))
 
 
 def _filled(lines, shape):

@@ -78,7 +78,7 @@ class Solved:
         return self.sweep.shape
 
     def _solve(self, candidates, variants):
-        self.candidates, self.variants, self.danger, self.escaped, self.lots, self.goes, before, known = after_blowing(
+        self.candidates, self.variants, self.danger, self.escaped, self.lots, self.goes, before, known, self.cut = after_blowing(
             self.read, self.rows, self.phases, candidates, variants, self._were_used)
         self.sweep = each_once(self.read, self.rows, self.phases, self.variants, leading(self.read, self.candidates), before, known)
 
