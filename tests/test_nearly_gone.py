@@ -140,3 +140,15 @@ def test_an_outcome_that_the_meters_own_ohms_change_is_told_as_it_is_shown():
     least = min(each.least for each in step.outcomes if each.least > 1)
     circuit = changed(RESISTORS, LoseJoint("W28", "R1:2"))
     assert least == pytest.approx(operating_point(circuit, row).meter(step.offer.red, step.offer.black), abs=0.3)
+
+
+@pytest.mark.parametrize(("circuit", "wire", "end"), [(LED, "W34", "X20:1"), (cl.arrangement("hazard-by-diodes"), "W19", "X4:2")], ids=["LED lamps", "diodes"])
+def test_an_open_joint_behind_led_lamps_or_diodes_is_found_though_leads_stand_where_nothing_else_leads(circuit, wire, end):
+    """From plus to what hangs on a lamp without ground, or on blocked diodes, a meter shows 0 V: nothing flows through it."""
+    bench = Bench(circuit, (LoseJoint(wire, end),), noise=0.005, seed=3)
+    found = find(circuit, bench.complaint())
+    for _ in range(16):
+        if found.next is None:
+            break
+        found = found.told(bench.answer(found.next.offer))
+    assert found.is_found and found.causes[0].repair.startswith(f"mend {wire},")

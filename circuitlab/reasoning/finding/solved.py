@@ -13,7 +13,6 @@ import numpy as np
 
 from ...arrangements import AddWire, changed
 from ...arrangements.mishaps import unused_name
-from ...arrangements.nets import metals_as_built
 from ...arrangements.rows import check_rows, count_rows, moved, phases_of, rows_of
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.once import once
@@ -200,14 +199,7 @@ class Solved:
 
     def is_soft(self, red, black):
         """Tell whether a meter's own ohms between two terminals may matter: one of them may hang on LED lamps or diodes alone. [yes/no]"""
-        return self.arrangement.zero not in (red, black) and bool({red, black} & self._behind_one_way)
-
-    @cached_property
-    def _behind_one_way(self):
-        """Terminals on the metal of an end of what passes one way only. [text]"""
-        metals = metals_as_built(self.arrangement)
-        own = {metals.get(end) for end in _one_way_ends(self.arrangement)}
-        return {terminal for terminal in self.terminals if metals.get(terminal) in own}
+        return self.arrangement.zero not in (red, black) and self.read is not self.arrangement
 
     @once
     def nearly_gone(self, number, red, row, phase):
