@@ -1,10 +1,10 @@
 """How fast a fault is found: all candidates solved at once beside each solved by itself, one reading told, the next one chosen, pairs.
 
-    python tests/benchmarks/finding.py            the four-relay arrangement and the largest of the kit, some half minute
+    python tests/benchmarks/finding.py            the four-relay arrangement, two with a converter and the largest of the kit, some two minutes
     python tests/benchmarks/finding.py --short    a small one, to see that it runs
     python tests/benchmarks/finding.py --json     the same figures for a program to read
 
-By itself means: the candidate's circuit made and an operating point for every row and phase; of a sample of candidates,
+Swept anew means: every candidate before a fuse has gone and after it, whichever was solved before. By itself means: the candidate's circuit made and an operating point for every row and phase; of a sample of candidates,
 evenly apart, times how many there are. A reading told is all of what happens until its causes stand in words, the first time
 that it is told: read, weighed, its slips and spans looked for; nothing of what comes next. Time is that of the processor, on one core where OMP_NUM_THREADS=1 is set, the least
 of several runs: compare the ratios, the machine changes all sides alike.
