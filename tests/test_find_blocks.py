@@ -165,6 +165,20 @@ def test_a_short_that_the_converter_cut_off_in_time_leaves_its_fuse_whole():
     assert len(left) == 4 and all(weight < 0.01 * left[words.removesuffix(TOO_LATE)] for words, weight in left.items() if words.endswith(TOO_LATE))
 
 
+@pytest.mark.outside("a converter with a dead output: its loads are checked for a short before a new one goes in, power off; common practice")
+def test_a_dead_channel_and_a_short_that_the_converter_cuts_off_are_told_apart_by_ohms():
+    """No fuse went; the short lies behind the channel, or nowhere."""
+    told = ["trailer left dark when braking", "trailer right steady when braking", "F5 whole", "12.6 V from G1:+ to E7:1"]
+    found = find(CONVERTER, told[:2], told[2:])
+    offers = [each for each in found.ahead.offers if each.instrument == "ohms" and {each.red.partition(":")[0]} & {"E7", "K11", "X5"}]
+    assert offers and found.ahead.solved.cut.any() and "channel K11.Lt dead" in found.causes[0].words
+    out = ", ".join(f"{name} out" for name in offers[0].out if name not in offers[0].parted)
+    dead, shorted = (found.told(f"{ohms} from E7:1 to X1:1, {out}") for ohms in ("no way", "0.2 ohm"))
+    before, after, then = (float(each.ahead.weights[each.ahead.solved.cut[1:]].sum()) for each in (found, dead, shorted))
+    assert after < before / 5 and then > 0.9 and "channel K11.Lt dead" in dead.causes[0].words
+    assert any(word in shorted.causes[0].words for word in ("touches", "chafed")) and "channel" not in shorted.causes[0].words
+
+
 # ------------------------------------------------------------------ what agrees with nothing, and words of customers
 
 @pytest.mark.parametrize(("said", "means"), [

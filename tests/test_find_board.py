@@ -24,6 +24,7 @@ from circuitlab.reasoning.finding.told import read_out_of_reach, read_symptom, r
 from circuitlab.views.find_words import COLD, LIVE, cause_words, place_words, reason_words
 
 from repairers import Bench
+from test_fuse_blocks import SPLIT
 
 CART, TIED, LAMP = (cl.arrangement(name) for name in ("shared-filament-four-relays", "tied-stop-and-turn", "one-fused-lamp"))
 BRAKING = {"brake pedal": "held"}
@@ -112,6 +113,23 @@ def test_leads_on_terminals_and_what_they_show_are_the_sentence_that_the_command
         assert taken.reading.positions == CART.positions(BRAKING)
         assert {taken.reading.red, taken.reading.black} >= {clicked.get("red", taken.reading.red), clicked.get("black", taken.reading.black)}
     assert taken.sure == clicked.get("sure", True)
+
+
+def test_what_may_be_seen_of_each_fuse_and_bulb_is_what_can_be_typed_of_it():
+    """A way of a block may have no fuse in it; a fuse that stands by itself and a bulb are whole or blown."""
+    desk = desk_of(SPLIT)
+    seen = desk.still()["finds"]["seen"]
+    assert seen == {name: ["whole", "blown", *["missing"] * name.startswith("F5.")] for name in ("F5.1", "F5.2", "F5.4", "E1", "E2")}
+    for name, states in seen.items():
+        for state in states:
+            words = drafted(desk, said=state, seen=name, instrument="look")
+            assert words == f"{name} {state}" and str(read_taken(words, SPLIT)) == words
+    typed, clicked = (desk_of(SPLIT) for _ in range(2))
+    say(typed, "say", words="no fuse in F5.1")
+    say(clicked, "say", words=drafted(clicked, said="missing", seen="F5.1", instrument="look"))
+    assert typed.case.readings == clicked.case.readings == ("F5.1 missing",)
+    assert [(cause.words, cause.odds) for cause in typed.found().causes] == [(cause.words, cause.odds) for cause in clicked.found().causes]
+    assert clicked.found().causes[0].words == "no fuse sits in the place of F5.1"
 
 
 def test_what_nobody_can_get_at_is_a_sentence_too():

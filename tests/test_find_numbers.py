@@ -9,6 +9,7 @@ import circuitlab as cl
 from circuitlab.arrangements import LoseJoint
 from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.finding import find
+from circuitlab.reasoning.finding.next_reading import Outcome
 from circuitlab.reasoning.finding.pairs import _paired
 from circuitlab.reasoning.finding.solved import Solved, solved
 
@@ -263,6 +264,11 @@ def test_a_steady_value_speaks_against_what_makes_the_display_jump(monkeypatch):
     (fit,) = [cause.fits[-1] for cause in find(HAZARD, "rear left dim when braking", "display jumps at K1:30 when braking").causes
               if cause.words == "K1:30 touches K1:86"]
     assert fit.agrees
+
+
+def test_repairs_of_two_faults_at_once_are_both_named_in_short():
+    outcome = Outcome(0.0, 1.0, 1.0, ("put a new bulb into E1, the contacts of its holder clean; and mend W37, from E3:2 to X1:3, with both its joints", "mend W4, from X3:2 to K1:87a"))
+    assert outcome.in_short == ("put a new bulb into E1; and mend W37", "mend W4")
 
 
 @pytest.mark.parametrize(("readings", "is_sound"), [

@@ -81,6 +81,18 @@ def test_of_no_lamp_at_all_every_lamp_is_dark_where_most_are_to_be_lit():
     assert find(CART, "no lamp does anything").causes[0].place[0].startswith(("F1", "G1", "X1"))       # all of them hang on the main fuse and the frame
 
 
+@pytest.mark.outside("UN R48, 6.6: the hazard warning signal is given by all direction indicators at once, whatever the lever; from memory")
+@pytest.mark.parametrize(("said", "lamps"), [("left turn signal dark with the hazard on", ("rear left", "front left")), ("turn signals dark when hazard on", ("rear left", "rear right", "front left", "front right")),
+                                             ("right indicators slow when hazard", ("rear right", "front right"))])
+def test_turn_signals_with_the_hazard_on_are_those_the_hazard_flashes(said, lamps):
+    """The lever is not moved, unless that is said."""
+    hazard = cl.arrangement("hazard-by-diodes")
+    found = read_symptoms(said, hazard)
+    assert {str(each).partition(f" {each.look}")[0] for each in found} == {*lamps} and {str(each).partition(" when ")[2] for each in found} == {"hazard on"}
+    both = read_symptoms("left turn signal dark when turn left and hazard", hazard)
+    assert {str(each).partition(" when ")[2] for each in both} == {"key on and turn lever left and hazard on"}
+
+
 @pytest.mark.parametrize(("said", "says"), [("no tail lamps", "has no control for 'tail'"), ("all dark when key off", "no lamp of .* is to be lit there"), ("rear right dim", "does not say when"), ("no middle brake light", "no lamp"),
                                             ("a fuse went when I signalled left", "Say which, as it was seen"), ("battery flat over night", "found by its amps"), ("no brake lights and a noise", "no brake lights and a noise")])
 def test_what_is_said_of_no_lamp_gets_one_sentence(said, says):

@@ -31,6 +31,7 @@ READING_FORMS = {
     "no way from F1:2 to X1:1": "over the range",
     "F1 whole": "a fuse or a bulb seen: whole or blown; in a way of a block also missing",
     "F2 blown when turn left": "which row it went in, where that was seen",
+    "fuse 1 blows with the brake": "the same as a customer says it: shorts on what is live then, and not before, come first",
     "F2 blown again": "a new one went as well",
     "1.8 V at E1:2 when braking, not sure": "counts for less",
     "cannot get at X3:2": "no lead is put there",

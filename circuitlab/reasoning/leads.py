@@ -15,6 +15,7 @@ from ..ground.showing import Showing
 from ..parts import Battery, Wire
 from ..parts.making import Maker
 from ..solving import operating_point
+from .nearly_gone import nearly_gone, nearly_gone_words
 
 UNITS = {"meter": "V", "test lamp": "V", "amps": "A", "ohms": "ohm"}
 SHARES = {"meter": 0.005, "test lamp": 0.1, "amps": 0.01, "ohms": 0.01}    # of the value: common practice for hand meters
@@ -49,6 +50,8 @@ class Reading(Showing, metaclass=Maker):
     highest : float or None
         What a meter shows where blocked diodes leak as much as their sheets allow, if that makes a dead terminal a
         ghost. [V]
+    under_lamp : float or None
+        What stays under a test lamp at a live terminal where the lamp stays dark and takes most of the meter's volts. [V]
     is_measured : bool
         Whether a hand took it; else it is computed. [yes/no]
     """
@@ -63,6 +66,7 @@ class Reading(Showing, metaclass=Maker):
     word: str = ""
     highest: float | None = None
     is_measured: bool = False
+    under_lamp: float | None = None
 
     def __post_init__(self):
         if not isinstance(self.instrument, str) or self.instrument not in UNITS:
@@ -78,7 +82,7 @@ class Reading(Showing, metaclass=Maker):
         when = "" if self.moment is None else f" at {self.moment:g} s"
         value = "nothing to read" if self.value is None else say(self.value, self.unit)
         word = f"floating, {STAYS if self.instrument == 'test lamp' else DRIFTS}" if self.word == "floating" else self.word
-        shown = value if self.word in ("", "live") else word if self.value is None else f"{value}, {word}"
+        shown = value + nearly_gone_words(self.under_lamp) if self.word in ("", "live") else word if self.value is None else f"{value}, {word}"
         return (f"Reading{f' with {where}' if where else ''}{when}: {self.instrument}, red on {self.red}, black on {self.black}: "
                 f"{shown}{', measured' if self.is_measured else ''}.")
 
@@ -133,7 +137,8 @@ def take_reading(point, red, black=None, instrument="meter", moment=None):
     if point.turns and instrument != "ohms":
         return _through_turns(held, point.turns)
     value, word, highest = _TAKE[instrument](point, red, black)
-    return replace(held, value=value, word=word, highest=highest)
+    left = nearly_gone(point, red) if instrument == "meter" and word == "live" else None
+    return replace(held, value=value, word=word, highest=highest, under_lamp=left)
 
 
 def ghosts_in_doubt(point):

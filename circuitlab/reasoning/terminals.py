@@ -14,6 +14,7 @@ from ..parts.instruments import LAMP_VOLTS, LAMP_WATTS
 from ..solving import operating_point
 from ..solving.metering import LIVE, TEST_LAMP
 from .looks import brightness
+from .nearly_gone import nearly_gone, nearly_gone_words
 from .paths import path_to
 from .settled_course import settled_course, settled_moments
 
@@ -36,7 +37,8 @@ class TerminalCell:
     highest : float or None
         What a meter shows where blocked diodes leak as much as they may, if that makes a dead terminal a ghost. [V]
     under_lamp : float or None
-        The least that stays under a test lamp while it is live, where that is weak. [V]
+        The least that stays under a test lamp while it is live, where that is weak; of a terminal that shall be dead, where nearly all
+        is gone under it. [V]
     """
 
     look: str
@@ -55,6 +57,8 @@ class TerminalCell:
         """What a meter shows where that could be taken for live, and a test lamp where it is weak; else empty. [text]"""
         if self.look == "weak":
             return f"only {say(self.under_lamp, 'V')} stay there under a test lamp, which hardly lights (weak)"
+        if self.under_lamp is not None:
+            return f"{say(max(self.volts, key=abs), 'V')} on a meter{nearly_gone_words(self.under_lamp)}; from {LIVE:g} V under it on it counts as live"
         if self.look == "ghost":
             return f"a meter shows {say(max(self.volts, key=abs), 'V')} there, gone under a test lamp (a ghost)"
         if self.highest is not None and self.look == "dead":
@@ -152,7 +156,10 @@ def _cell(name, wanted, volts, point):
 
 
 def _with_lamp(name, cell, live):
-    """Return a cell as a test lamp has it at the points where it is live, if the rule asks for a lamp that lights."""
+    """Return a cell as a test lamp has it at the points where it is live: if the rule asks for a lamp that lights, or for none."""
+    if cell.wanted == "dead" and live:
+        left = [nearly_gone(point, name) for point in live]
+        return cell if None in left else replace(cell, under_lamp=max(left, key=abs))
     if cell.wanted != cell.look or cell.wanted not in ("live", "flashing"):
         return cell
     least, filament = min(abs(point.test_lamp(name)) for point in live), TEST_LAMP.filament

@@ -11,6 +11,7 @@ from ..ground.quantities import say
 from ..parts.branch import Role
 from ..solving.metering import LIVE
 from .causes import Standing
+from .nearly_gone import nearly_gone, nearly_gone_words
 from .why_words import apostrophe, as_it_is, by_contacts, closed_words, followers_words, from_live, joined, open_words, volts_words
 
 NOTHING = 1e-3       # A, less than a bench tells of a part or wire
@@ -108,7 +109,7 @@ def _terminal(standing, terminal, subject):
         return Reason(f"{subject} is on the battery's {point.arrangement.frame}, from which volts are counted.")
     volts, word = point.meter(terminal), point.liveness(terminal)
     if word == "live":
-        return _live(standing, terminal, f"{subject} has {volts_words(volts)}")
+        return _live(standing, terminal, f"{subject} has {volts_words(volts)}{nearly_gone_words(nearly_gone(point, terminal))}")
     head = (f"{subject} floats" if word == "floating" else f"{subject} has {volts_words(volts)}" if word == "dead" else
             f"{subject} shows a ghost of {volts_words(volts)}, gone under a test lamp")
     if end in standing.grounded:

@@ -5,6 +5,7 @@ from textwrap import wrap
 from ..ground.quantities import say
 from ..reasoning.faults import BROKEN_COIL, CLASSES, CORRODED, DRAIN, FAR, HEAT_TABLE
 from ..reasoning.leads import DIGITS, DRIFTS
+from ..reasoning.nearly_gone import nearly_gone_words
 from .grid import Grid
 from .style import safe
 from .tables import disagreement_words, positions_words, trouble_words, unruled_words
@@ -212,6 +213,7 @@ def shown_words(reading):
     said = say(abs(reading.value) if abs(reading.value) < 0.0005 else reading.value, reading.unit)
     if reading.word == "ghost":
         said += " (a ghost: gone under a test lamp)"
+    said += nearly_gone_words(reading.under_lamp)
     if reading.highest is not None:
         said += f" (or up to {say(reading.highest, reading.unit)}, a ghost, where blocked diodes leak more)"
     return said

@@ -11,6 +11,7 @@ from ..reasoning.finding.next_reading import share_words
 from ..reasoning.finding.seen import MISSING
 from ..reasoning.finding.told import when_words
 from ..reasoning.finding.weighing import UNSTEADY
+from ..reasoning.nearly_gone import nearly_gone_words
 from .find_heads import head_words
 from .grid import Grid
 from .style import safe
@@ -162,7 +163,7 @@ def _fit_words(fit):
         return "" if fit.agrees else f"'{fit.told}', where it makes one expect {fit.expected}"
     expected = value_words(fit.expected, reading.unit)
     if fit.agrees:
-        return f"{value_words(_read(reading), reading.unit)} read, {expected} expected"
+        return f"{value_words(_read(reading), reading.unit)} read, {expected} expected{nearly_gone_words(fit.under_lamp)}"
     return f"'{fit.told}', where it makes one expect {expected}"
 
 
@@ -204,7 +205,7 @@ def next_lines(finding):
         yield "     ", words
     yield "     ", f"Why: {reason_words(finding.next)}"
     for outcome in finding.next.outcomes:
-        yield "     ", f"{outcome_words(outcome, offer)} ({share_words(outcome.odds)}) leaves {repairs_words(outcome)}."
+        yield "     ", f"{outcome_words(outcome, offer)}{nearly_gone_words(outcome.under_lamp)} ({share_words(outcome.odds)}) leaves {repairs_words(outcome)}."
     yield "     ", LIVE if offer.instrument == "meter" else COLD if offer.instrument == "ohms" else ADVICE
 
 

@@ -11,6 +11,7 @@ from repairers import Bench
 
 import circuitlab as cl
 from circuitlab.arrangements import LoseJoint, Short
+from test_fuse_blocks import SPLIT
 
 pytestmark = pytest.mark.browser
 FOCUSED = "() => document.activeElement.getAttribute('aria-label') || document.activeElement.textContent"
@@ -246,6 +247,35 @@ def test_what_is_refused_stays_in_its_field_and_every_kind_of_reading_is_made_on
     open_board(page, board)         # the same one, shown again
     expect(page.get_by_role("button", name="told 1")).to_be_visible()
     assert page.problems == []
+
+
+@pytest.mark.parametrize("form", ["schematic", "attached"])
+def test_a_fuse_that_is_not_in_its_way_is_clicked_like_any_other_look(page, form, keep_picture):
+    """From the drawing, and among the readings; where it cannot be so, as of a bulb, nothing offers it; the cause is that of the typed sentence."""
+    board = open_board(page, cl.find(SPLIT))
+    tell(page, "rear left dark when pedal held", 1)
+    if form == "attached":
+        page.get_by_role("button", name="attached").click()
+    field = page.get_by_label("sentence to tell")
+    page.locator("[data-key='F5.1']").click()
+    page.get_by_role("button", name="seen missing").click()
+    expect(field).to_have_value("F5.1 missing")
+    words = page.get_by_role("toolbar", name="In a word")
+    expect(words.get_by_role("button")).to_have_text(["whole", "blown", "missing"])
+    expect(words.get_by_role("button", name="missing")).to_have_attribute("aria-pressed", "true")
+    keep_picture(f"find-missing-{form}")
+    page.locator(".pin30-page.reading").get_by_role("combobox").first.select_option("E1")
+    expect(words.get_by_role("button")).to_have_text(["whole", "blown"])
+    expect(field).to_have_value("")
+    page.locator("[data-key='E1']").click()
+    expect(page.get_by_role("button", name="seen blown")).to_be_visible()
+    expect(page.get_by_role("button", name="seen missing")).to_have_count(0)
+    page.locator("[data-key='F5.1']").click()
+    words.get_by_role("button", name="missing").click()
+    expect(field).to_have_value("F5.1 missing")
+    page.get_by_role("button", name="tell this sentence").click()
+    expect(page.locator(".pin30-causes li").first).to_contain_text("no fuse sits in the place of F5.1", timeout=60_000)
+    assert board.case.readings == ("F5.1 missing",) and page.problems == []
 
 
 def test_what_is_chosen_beside_a_lamp_belongs_to_the_row_that_the_switches_stand_in(page):

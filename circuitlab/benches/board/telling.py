@@ -18,6 +18,7 @@ from ...reasoning.finding.customers import read_symptoms
 from ...reasoning.finding.fuses_told import with_its_fuse
 from ...reasoning.finding.kept import Keeper
 from ...reasoning.finding.offer import Offer
+from ...reasoning.finding.seen import states_seen
 from ...reasoning.finding.solved import solved
 from ...reasoning.finding.told import Symptom, read_out_of_reach, read_symptom, read_taken, when_words
 from ...reasoning.leads import UNITS
@@ -26,7 +27,7 @@ from ...views.case_page import case_page
 from .desk import Desk
 
 ENDING = ".case"
-READING = re.compile(r"\W*\d|(about|open|no way|test|display|jumps|cannot|can't|i can)\b|.*\b(whole|blown)\b", re.IGNORECASE)      # how a reading begins, or ends
+READING = re.compile(r"\W*\d|(about|open|no way|test|display|jumps|cannot|can't|i can)\b|.*\b(whole|blown|blows|blew|missing|no fuse)\b", re.IGNORECASE)      # how a reading begins, or ends
 SLOW = ("seek", "file_case", "report")      # what may take seconds, and is worked out beside the board
 
 
@@ -81,7 +82,7 @@ class FindDesk(Desk):
     def still(self):
         """Return what stands still; such a board has no list and no changes, for the circuit is as it is meant to be."""
         whole = self._bare.arrangement
-        seen = [part.name for part in whole.parts if part.guards or isinstance(part, Lamp)]
+        seen = {part.name: list(states_seen(part)) for part in whole.parts if part.guards or isinstance(part, Lamp)}
         finds = {"looks": LOOKS, "besides": SAID_BESIDES, "brightness": BRIGHTNESS, "cautions": CAUTIONS, "seen": seen, "swings": [part.name for part in whole.parts if part.swings],
                  "forms": [*SYMPTOM_FORMS, *WHOLE_FORMS, *READING_FORMS], "file": self.file or f"{whole.name or 'my'}.case"}
         return super().still() | {"finds": finds, "lists": False, "file": "", "opens": "find"}

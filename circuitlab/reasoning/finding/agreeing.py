@@ -11,6 +11,7 @@ import numpy as np
 from ...arrangements.complaints import ONLY_SOMETIMES
 from ...solving import operating_point
 from .cold import FAR
+from .gone_in import going_words
 from .weighing import SAID_AT_ALL, SCALES, STEPS, UNSTEADY, WAYS, ohms_spread
 
 RIGHT = int(abs(SCALES - 1.0).argmin())     # of the battery's volts, those that the circuit is said to have
@@ -46,7 +47,7 @@ class Agreement:
             lamp = max(told.lamps, key=lambda each: weighing.said((each,), row, told.look)[number])
             return weighing.likeliest_look(lamp, told.positions, number), bool(weighing.said(told.lamps, row, told.look)[number] > SAID_AT_ALL)
         if told.seen:
-            return weighing.seen_as(told.seen[0], number), bool(likelihood > log(0.5))
+            return self._seen(told, bool(likelihood > log(0.5)))
         if told.reading.instrument == "ohms":
             return self._ohms(told)
         if told.reading.instrument == "test lamp" or told.reading.value is None:
@@ -56,6 +57,13 @@ class Agreement:
             well = self._value(told, 0)
             return well if well[1] else (expected, agrees)
         return expected, agrees
+
+    def _seen(self, told, agrees):
+        """Return what is expected of a look, and whether it agrees; of a fuse that went in another row, which. [text], [yes/no]"""
+        state = self.weighing.seen_as(told.seen[0], self.number)
+        if agrees or not told.went or state != told.seen[1]:
+            return state, agrees
+        return going_words(self.weighing.solved, told.seen[0], told.went, self.number), agrees
 
     def _ohms(self, told):
         ohms = self.weighing.cold.ohms_of(self.number, told.reading.red, told.reading.black, told.reading.positions, told.lifted, told.out)
@@ -71,6 +79,15 @@ class Agreement:
         off = self.weighing.spread_of(told, values[best], floats[best])
         return float(values[best]), bool(abs(values[best] - told.value) <= WITHIN * off)
 
+    def under_lamp(self, told):
+        """Return what a test lamp leaves of volts told, where it stays dark and takes most of them; None where it does not, or of anything else. [V]"""
+        reading, solved = getattr(told, "reading", None), self.weighing.solved
+        if reading is None or reading.instrument != "meter" or reading.value is None or reading.black != solved.arrangement.zero:
+            return None
+        phases = self.weighing.phases_meant(reading.phases)
+        values, _ = self.values(told, self.number)
+        return solved.nearly_gone(self.number, reading.red, solved.row(reading.positions), phases[int(abs(values - told.value).argmin())])
+
     def _rests(self, told, number):
         """Tell whether there is a steady value in any of the phases that are meant. [yes/no]"""
         solved, reading = self.weighing.solved, told.reading
@@ -78,7 +95,7 @@ class Agreement:
 
     def values(self, told, number):
         """Return what a meter would show in each phase that is meant, and where it floats. [V] or [A], [yes/no]"""
-        seen, floats, phases = self.weighing.expected(told.reading, told.through)
+        seen, floats, phases = self.weighing.expected(told.reading, told.through, is_taken=True)
         exact = [self.sized.read(told, self.weighing.solved.phases[phase]) for phase in phases] if self.sized is not None and number else [np.nan]
         if not np.isnan(exact).any():
             values = np.array(exact)

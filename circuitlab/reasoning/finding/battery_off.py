@@ -34,7 +34,7 @@ class BatteryOff:
     def all(self):
         """Yield every offer: of readings that part alike the one that costs least."""
         solved = self.solved
-        shorts = [number for number in self.numbers if solved.is_short[number]]
+        shorts = [number for number in self.numbers if solved.is_short[number] or solved.cut[number]]
         black = self._frame_stud()
         if not shorts or self.weights[shorts].sum() <= DOUBT or self.left.reaching(black) == inf:
             return
@@ -43,15 +43,13 @@ class BatteryOff:
         row = self._row_to_look_in(shorts)
         metal = _Metal(solved, self.numbers, row, black, out)
         places = [number for number, reach in enumerate(self.left.reach) if reach < inf and solved.terminals[number] != black]
-        lifted = [None, *(wire for wire in solved.arrangement.wires if min(map(self.left.reaching, wire.terminals)) < inf)]
         effort = self.efforts["a control moved"] * moved(solved.rows[row], self.left.rest)
         effort += 0.0 if self.left.known.is_off else self.efforts["battery off"] + self.efforts["a lamp taken out"] * len(solved.lamps)
         outcomes, costs, legs = [], [], []
-        for wire in lifted:
-            end = wire and min(wire.terminals, key=self.left.reaching)
-            outcomes.append(metal.joined(wire and wire.name, end)[places])
-            costs.append(effort + self.left.reach[places] + (self.efforts["a leg lifted"] + self.left.reaching(end) if wire else 0.0))
-            legs.append((((wire.name, end),) if wire else (), ()))
+        for leg in ((), *self._legs()):
+            outcomes.append(metal.joined(*leg)[places])
+            costs.append(effort + self.left.reach[places] + (self.efforts["a leg lifted"] + self.left.reaching(leg[1]) if leg else 0.0))
+            legs.append(((leg,) if leg else (), ()))
         for plug in (part.name for part in solved.arrangement.of_kind(Connector) if part.name not in self.left.away):
             outcomes.append(metal.joined_without(plug)[places])
             costs.append(effort + self.left.reach[places] + self.efforts["a plug parted"])
@@ -62,6 +60,13 @@ class BatteryOff:
             off, parted = legs[leg]
             yield Offer(float(costs[number]), outcomes[number], np.where(outcomes[number], 0.0, inf), solved.terminals[places[place]], black, "ohms",
                         solved.rows[row], {}, off, (*out, *parted), parted=parted)
+
+    def _legs(self):
+        """Yield each wire that may be lifted, with the end that is easier to come by; one that may touch along its length with either end. [text]"""
+        chafed = {self.solved.weighing.cold.chafed[number][:1] for number in self.numbers}
+        for wire in self.solved.arrangement.wires:
+            ends = sorted((end for end in wire.terminals if self.left.reaching(end) < inf), key=self.left.reaching)
+            yield from ((wire.name, end) for end in ends[:2 if (wire.name,) in chafed else 1])
 
     def _frame_stud(self):
         """Return a bolt on the frame for the black lead, or the pole that volts are counted from. [text]"""

@@ -23,11 +23,19 @@ class Fit:
         What the cause makes one expect: a value, a look, or a share of a lamp's right light; ``inf`` for no way. [text] or a unit
     agrees : bool
         [yes/no]
+    lamp : callable or None
+        Works out ``under_lamp``.
     """
 
     told: object
     expected: object
     agrees: bool
+    lamp: object = field(default=None, repr=False, compare=False)
+
+    @cached_property
+    def under_lamp(self):
+        """What a test lamp leaves of volts that agree, where it stays dark and takes most of them; None where it does not, or of anything else. [V]"""
+        return self.lamp() if self.lamp and self.agrees else None
 
 
 @dataclass(frozen=True)
@@ -119,4 +127,4 @@ def causes_of(weighing, found, symptoms, taken, ahead):
 
 
 def _fit(agreement, told, likelihood):
-    return Fit(told, *agreement.of(told, likelihood))
+    return Fit(told, *agreement.of(told, likelihood), lambda: agreement.under_lamp(told))

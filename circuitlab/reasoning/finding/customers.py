@@ -63,6 +63,10 @@ class _Said(NamedTuple):
         """Whether it tells which lamps, and nothing of their own control: they are lit where they shall not be. [yes/no]"""
         return self.look == GLOWS or self.conditions == (TAIL,) and self.look not in (DARK, RIGHT, "fast", "slow")
 
+    def flashes_by(self, when):
+        """Whether turn signals are meant as the hazard flashes them, the lever where it rests. [yes/no]"""
+        return all(words.startswith("turn ") for words in self.conditions) and "hazard" in when and not {"turn", "lever", "turning"} & {*when}
+
 
 def read_symptoms(sentence, arrangement):
     """Return the Symptoms that a sentence tells: one, or one of each lamp that it is about; of several clauses, of all of them.
@@ -229,7 +233,7 @@ def _of_many(said, when, more, arrangement, sentence):
 def _lamps_meant(said, when, arrangement, sentence):
     """Return lamps with the row of each, and all rows, of what is said of several lamps. [text]"""
     table, rest, there = _table(arrangement), arrangement.positions(), _there(arrangement, said.where)
-    if not (when and said.conditions and said.is_subject):
+    if not (when and said.conditions and (said.is_subject or said.flashes_by(when))):
         try:
             rows = [row_meant([*words.split(), *(["and", *when] if when else [])], arrangement, sentence) for words in said.conditions] or (
                 [row_meant(when, arrangement, sentence)] if when else [])

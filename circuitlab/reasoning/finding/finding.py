@@ -182,7 +182,7 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     slip = worst_fit(weighing, found, lambda fewer, less: weighing.posterior(before, fewer, less, otherwise=otherwise), symptoms, taken)
     known, is_of_pairs = so_far(arrangement, table, symptoms, taken, away), False
     if found.other > NONE_FITS or slip and not slip.slip:
-        both = pairs_solved(everything, before, found, known.rows, progress)
+        both = pairs_solved(everything, before, found, (*known.rows, *(each.went for each in taken if each.went)), progress)
         twice = both.weighing.posterior([each.share for each in both.candidates], symptoms, taken, 1.0, otherwise)
         if twice.evidence > found.evidence:
             weighing, found, is_of_pairs = both.weighing, twice, True

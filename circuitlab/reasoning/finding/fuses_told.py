@@ -6,13 +6,12 @@
 """
 
 import re
-from contextlib import suppress
 
 from ...arrangements.nets import metals_as_built
 from ...ground.errors import CircuitLabError
+from .seen import SAYS, names_a_fuse
 from .told import read_taken
 
-_SEEN = re.compile(r"\b(?:blown|blows|blew|went|goes|keeps blowing|whole|missing|no fuse)\b", re.IGNORECASE)
 _ITS = r"(?:the |its )?converter(?:'s|s)?(?: own)? fuse"
 _BLOWS = re.compile(rf"(?:it )?(?P<how>keeps blowing|blows|blew) {_ITS}\b", re.IGNORECASE)
 _NAMED = re.compile(rf"\b{_ITS}\b", re.IGNORECASE)
@@ -66,8 +65,12 @@ def feeding_fuses(arrangement):
 
 def _seen(sentence, arrangement):
     """Return the Taken of a sentence that tells a fuse or bulb as seen, in a list; empty for another. [text]"""
-    if isinstance(sentence, str) and _SEEN.search(sentence):
-        with suppress(CircuitLabError):
-            taken = read_taken(with_its_fuse(sentence, arrangement), arrangement)
-            return [taken] if taken.seen else []
-    return []
+    if not isinstance(sentence, str) or not SAYS.search(sentence):
+        return []
+    try:
+        taken = read_taken(with_its_fuse(sentence, arrangement), arrangement)
+    except CircuitLabError:
+        if names_a_fuse(sentence):
+            raise
+        return []
+    return [taken] if taken.seen else []

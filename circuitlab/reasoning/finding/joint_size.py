@@ -76,7 +76,7 @@ def worked_out(weighing, found, numbers, best, taken):
         sized = Sized(changed(everything.read, LoseJoint(change.wire, change.terminal, ohms)))
         return agreement.scale * sized.read(told, phases) - told.value, sized
 
-    misses = agreement.scale * weighing.expected(reading, told.through)[0][:, place] - told.value
+    misses = agreement.scale * weighing.expected(reading, told.through, is_taken=True)[0][:, place] - told.value
     misses = {SOUND: float(misses[0]), **{everything.candidates[number].grade: float(misses[number + 1]) for number in graded}}
     solved_for = _solved_for(off, misses, everything.candidates[best].grade)
     if solved_for is None:
@@ -96,7 +96,7 @@ def _telling(weighing, graded, taken):
     for each in taken:
         if each.reading is None or each.reading.instrument not in ("meter", "amps") or each.reading.value is None:
             continue
-        seen, floats, _ = weighing.expected(each.reading, each.through)
+        seen, floats, _ = weighing.expected(each.reading, each.through, is_taken=True)
         rows = [number + 1 for number in graded]
         sigma = weighing.spread_of(each, seen[rows], floats[rows]).min()
         turns = float(np.ptp(seen[rows], axis=0).max() / sigma)

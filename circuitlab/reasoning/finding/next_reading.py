@@ -1,6 +1,6 @@
 """The next reading: which of all offers parts the repairs best for least effort, and what each of its outcomes would leave."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import isfinite
 
@@ -37,6 +37,8 @@ class Outcome:
         Of a look at a fuse or bulb: whole, blown, or missing; else empty. [text]
     is_gone : bool
         Of a lamp watched: it does not work; of a look: what is looked at lets nothing through. [yes/no]
+    lamp : callable or None
+        Works out ``under_lamp``, for the likeliest that it leaves.
     """
 
     least: float | None
@@ -45,11 +47,17 @@ class Outcome:
     repairs: tuple
     state: str = ""
     is_gone: bool = False
+    lamp: object = field(default=None, repr=False, compare=False)
+
+    @cached_property
+    def under_lamp(self):
+        """What a test lamp leaves of these volts, where it stays dark and takes most of them; None where it does not, or nobody asks. [V]"""
+        return self.lamp() if self.lamp else None
 
     @property
     def in_short(self):
-        """What it leaves, each repair without where it is. [text]"""
-        return tuple(repair.partition(",")[0] for repair in self.repairs)
+        """What it leaves, each repair without where it is; of two at once both. [text]"""
+        return tuple("; and ".join(each.partition(",")[0] for each in repair.split("; and ")) for repair in self.repairs)
 
 
 @dataclass(frozen=True)
@@ -164,10 +172,20 @@ class Ahead:
 
     def _step(self, offers, tests, chosen, alive, ahead):
         """Return the NextReading of an offer among what is left, with what each of its outcomes leaves. [1], [yes/no], [min]"""
+        before = offers[chosen]
+        offers = [*offers[:chosen], self._as_shown(offers[chosen]), *offers[chosen + 1:]]
         outcomes = _merged([self._outcome(offers, tests, chosen, rest, float(share / tests.odds[alive].sum()))
                             for _, rest, share in tests.parted(chosen, alive)])
         among = len({name for name, is_alive in zip(self.names, alive) if is_alive})
-        return NextReading(offers[chosen], outcomes, among, ahead)
+        return NextReading(before, outcomes, among, ahead)
+
+    def _as_shown(self, offer):
+        """Return an offer with what a meter shows there, its own ohms between the leads; sorted it is as before."""
+        if offer.instrument != "meter" or not self.solved.is_soft(offer.red, offer.black):
+            return offer
+        phase = self.solved.weighing.phases_meant(offer.phases)[-1]
+        shown = self.solved.under_meter(offer.red, offer.black, self.solved.row(offer.positions))[self.order + 1, phase]
+        return replace(offer, values=np.where(np.isfinite(offer.values) & (offer.values != 0.0), shown, offer.values))
 
     def spans(self):
         """Return the spans that are left, likeliest first."""
@@ -203,6 +221,8 @@ class Ahead:
             return None
         odds, best = self.tests.odds, (0.0, None)
         for number, offer in enumerate(self.offers):
+            if offer.instrument == "meter" and self.solved.is_soft(offer.red, offer.black):     # it may show less than is expected
+                continue
             own = np.bincount(self.tests.outcomes[number][mine], odds[mine], self.tests.most)
             outcome = int(own.argmax())
             others = odds[~mine][self.tests.outcomes[number][~mine] != outcome].sum()
@@ -224,7 +244,15 @@ class Ahead:
             seen = int(offer.outcomes[np.flatnonzero(rest)[0]])
             return Outcome(None, None, share, ranked, STATES[seen] if offer.instrument == "look" else "", bool(seen))
         values = offer.values[rest if among is None else rest & among]
-        return Outcome(float(values.min()), float(values.max()), share, ranked)
+        likeliest = int(self.order[np.where(rest, tests.odds, -1.0).argmax()]) + 1
+        return Outcome(float(values.min()), float(values.max()), share, ranked, lamp=lambda: self._under_lamp(offer, likeliest))
+
+    def _under_lamp(self, offer, number):
+        """Return what a test lamp leaves of the volts of an offer with a candidate; None where they last, or are not from the pole volts are counted from. [V]"""
+        if offer.instrument != "meter" or offer.black != self.solved.arrangement.zero:
+            return None
+        phase = self.solved.weighing.phases_meant(offer.phases)[0]
+        return self.solved.nearly_gone(number, offer.red, self.solved.row(offer.positions), phase)
 
 
 def _missing_beside(candidates, weights, order):

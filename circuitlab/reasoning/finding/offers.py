@@ -90,9 +90,9 @@ class Left:
             for name in each.blows:
                 if name not in self.done and name not in self.away:
                     at_stake[name] = at_stake.get(name, 0.0) + weight
-        if not self.risky.any() or not at_stake:
+        name = max(at_stake, key=at_stake.get, default="")
+        if not self.risky.any() or at_stake.get(name, 0.0) <= DOUBT:       # nobody looks at a fuse that nothing is left to have blown
             return None
-        name = max(at_stake, key=at_stake.get)
         return Offer(self.efforts["look"], self.solved.weighing.states_of(name)[self.numbers], instrument="look", look=name)
 
     # ------------------------------------------------------------ looked at

@@ -31,6 +31,14 @@ class Blowing(NamedTuple):
         In which rows each shorts something; and in which a fuse would blow that is whole in it: that row was not used yet. [yes/no]
     lots : ndarray of int, shape (candidates,)
         The same number for what is one candidate with other fuses gone. [1]
+    goes : dict of str to ndarray of bool, shape (candidates, rows)
+        For each fuse in which rows each blows it. [yes/no]
+    sweep : Sweep or None
+        In which those that may blow a fuse were solved before any has.
+    solved_there : dict of int to int
+        Of variants that stand here as they were solved there, by their numbers, which ones they are there. [1]
+    cut : ndarray of bool, shape (candidates,)
+        Which of them a converter cuts off in some row. [yes/no]
     """
 
     candidates: tuple
@@ -38,6 +46,10 @@ class Blowing(NamedTuple):
     danger: object
     escaped: object
     lots: object
+    goes: dict
+    sweep: object = None
+    solved_there: dict | None = None
+    cut: object = None
 
 
 def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
@@ -56,10 +68,10 @@ def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
         Whether every one of the rows was used, so that all is gone that may be. [yes/no]
     """
     suspects = [number for number, each in enumerate(candidates) if each.grade is None]
-    gone, shorted, cut = _gone(circuit, rows, phases, [variants[number + 1] for number in suspects],
-                          [is_touching(candidates[number]) for number in suspects]) if suspects else ({}, None, {})
+    gone, shorted, cut, swept = _gone(circuit, rows, phases, [variants[number + 1] for number in suspects],
+                                 [is_touching(candidates[number]) for number in suspects]) if suspects else ({}, None, {}, None)
     place_of = {number: place for place, number in enumerate(suspects)}
-    found, lots = Blowing([], [variants[0]], [np.zeros(len(rows), bool)], [np.zeros(len(rows), bool)], [-1]), -1
+    found, lots = Blowing([], [variants[0]], [np.zeros(len(rows), bool)], [np.zeros(len(rows), bool)], [-1], {}, swept, {}, [False]), -1
     for number, each in enumerate(candidates):
         own = {change.part for change in each.changes if getattr(change, "state", "") == "blown"}
         may = number in place_of
@@ -70,15 +82,29 @@ def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
             one = each.after_blowing(blown, share, words)
             found.candidates.append(one)
             found.variants.append(one.apply(circuit) if blown else variants[number + 1])
+            if may and not blown:
+                found.solved_there[len(found.candidates)] = place_of[number]
             found.danger.append(np.any([danger, *late.values()], axis=0) if words else danger)
             found.escaped.append(np.any([found.escaped[0], *(mine[name] for name in mine if name not in blown)], axis=0))
             found.lots.append(number)
-    return Blowing(tuple(found.candidates), found.variants, np.array(found.danger), np.array(found.escaped), np.array(found.lots))
+            found.cut.append(bool(late))
+            for name, here in {**mine, **(late if words else {})}.items():
+                found.goes.setdefault(name, {})[len(found.candidates)] = here
+    return Blowing(tuple(found.candidates), found.variants, np.array(found.danger), np.array(found.escaped), np.array(found.lots),
+                   {name: _filled(here, (len(found.variants), len(rows))) for name, here in found.goes.items()}, swept, found.solved_there, np.array(found.cut))
+
+
+def _filled(lines, shape):
+    """Return an array with some lines by their numbers, and nothing elsewhere. [yes/no]"""
+    found = np.zeros(shape, bool)
+    for number, line in lines.items():
+        found[number] = line
+    return found
 
 
 def _gone(circuit, rows, phases, variants, touching):
     """Return for each fuse in which rows it blows, shape (variants, rows), where something is shorted that no fuse ends, and for each fuse
-    ahead of a converter in which rows that cuts a short off: the fuse may have been sooner. [yes/no]
+    ahead of a converter in which rows that cuts a short off: the fuse may have been sooner. [yes/no] And the Sweep of them.
     """
     found = sweep(circuit, rows, phases, [(Made(variant),) for variant in variants])
     fuses = [part.name for part in circuit.parts if part.guards and part.latching]
@@ -88,11 +114,13 @@ def _gone(circuit, rows, phases, variants, touching):
     held = [Hold(part.name, part.on_state) for part in circuit.parts if part.swings]
     restless = np.flatnonzero(stuck.any(axis=1)).tolist() if held else []
     if restless:
-        on = sweep(circuit, rows, phases[:1], [(Made(changed(variants[number], *held)),) for number in restless])
+        still = {number: changed(variants[number], *held) for number in restless}
+        which = stuck.nonzero()
+        on = sweep([(still[number], rows[row], phases[0]) for number, row in zip(*(each.tolist() for each in which))])
         for name in fuses:
-            gone[name][restless] |= (on.state(name) == "blown").reshape(on.shape)[:, :, 0] & stuck[restless]
-        shorted[restless] |= (on.verdicts == "shorted").reshape(on.shape)[:, :, 0] & stuck[restless]
-    return gone, shorted, _cut_off(circuit, found)
+            gone[name][which] |= on.state(name) == "blown"
+        shorted[which] |= on.verdicts == "shorted"
+    return gone, shorted, _cut_off(circuit, found), found
 
 
 def _cut_off(circuit, found):

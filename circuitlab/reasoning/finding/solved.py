@@ -11,7 +11,7 @@ from functools import cached_property
 
 import numpy as np
 
-from ...arrangements import AddPart, AddWire, changed
+from ...arrangements import AddWire, changed
 from ...arrangements.mishaps import unused_name
 from ...arrangements.rows import check_rows, count_rows, moved, phases_of, rows_of
 from ...ground.errors import ArrangementError, CircuitLabError
@@ -19,8 +19,12 @@ from ...ground.once import once
 from ...parts import Battery, Lamp, Resistor, Role, Wire
 from ...parts.rated_light import rated_lights
 from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
+from ...solving import operating_point
 from ...solving.sweeping import Made, sweep
+from ..nearly_gone import nearly_gone
 from .candidates import candidates_of, prior
+from .in_series import leading
+from .joined_sweeps import each_once
 from .shorting import after_blowing
 from .weighing import Weighing
 
@@ -73,9 +77,9 @@ class Solved:
         return self.sweep.shape
 
     def _solve(self, candidates, variants):
-        self.candidates, self.variants, self.danger, self.escaped, self.lots = after_blowing(
+        self.candidates, self.variants, self.danger, self.escaped, self.lots, self.goes, before, known, self.cut = after_blowing(
             self.read, self.rows, self.phases, candidates, variants, self._were_used)
-        self.sweep = sweep(self.read, self.rows, self.phases, [(Made(variant),) for variant in self.variants])
+        self.sweep = each_once(self.read, self.rows, self.phases, self.variants, leading(self.read, self.candidates), before, known)
 
     def _solvable(self, candidates, variants):
         """Return candidates and variants without those that have no point at all, such as a relay's blades joined beyond any battery."""
@@ -165,9 +169,8 @@ class Solved:
         Solved is what may differ: a joint that nothing flows through, in the healthy circuit with the lamp, changes nothing; and where
         volts are low without a lamp they are no higher with it.
         """
-        lamp, *leads = (change.part if isinstance(change, AddPart) else change.wire for change in _hung(
-            self.read, "test lamp", lambda name: Lamp(name, LAMP_VOLTS, LAMP_WATTS, bulb=""), red, black, 1))
-        healthy = self._with_lamp(lamp, leads, [0], row)
+        lamp, *leads = _hung(self.read, "test lamp", lambda name: Lamp(name, LAMP_VOLTS, LAMP_WATTS, bulb=""), red, black)
+        healthy = self._with(lamp, leads, [0], row)
         bare = abs(self.volts(red) - self.volts(black))[:, row]
         found = np.where(np.ma.getmaskarray(bare), 0.0, bare.filled(0.0))
         low = (found < FAINT).all(axis=1) & self.settled[:, row].all(axis=1)
@@ -175,14 +178,44 @@ class Solved:
         found[:] = np.where(low[:, None], found, abs(healthy.lamp_volts(lamp.name).filled(0.0)).reshape(1, -1))
         numbers = [number for number in range(len(self.variants)) if not low[number] and self._may_differ(number, flows)]
         if numbers:
-            solved = self._with_lamp(lamp, leads, numbers, row)
+            solved = self._with(lamp, leads, numbers, row)
             found[numbers] = abs(solved.lamp_volts(lamp.name).filled(0.0).reshape(solved.shape)[:, 0])
         return found
 
-    def _with_lamp(self, lamp, leads, numbers, row):
-        """Return the sweep of some candidates in a row with a lamp hung in."""
+    @once
+    def under_meter(self, red, black, row):
+        """Return what a meter between two terminals shows in a row with its own ohms there, shape (candidates, phases); 0 where one floats. [V]
+
+        Its ohms take some of the volts only where they come through LED lamps or diodes, and never add any: elsewhere nothing is solved.
+        """
+        found = (self.volts(red) - self.volts(black))[:, row].filled(0.0)
+        numbers = np.flatnonzero((abs(found) > FAINT).any(axis=1)).tolist()
+        if self.is_soft(red, black) and numbers:
+            meter, *leads = _hung(self.read, "meter between", lambda name: Resistor(name, INPUT), red, black)
+            solved = self._with(meter, leads, numbers, row, {wire.name for wire in self.read.wires} - {wire.name for wire in self.arrangement.wires})
+            shown = INPUT * solved.current(meter.name).filled(0.0).reshape(solved.shape)[:, 0]
+            found[numbers] = np.where(abs(found[numbers]) > FAINT, shown, found[numbers])
+        return found
+
+    def is_soft(self, red, black):
+        """Tell whether a meter's own ohms between two terminals may matter: one of them may hang on LED lamps or diodes alone. [yes/no]"""
+        return self.arrangement.zero not in (red, black) and self.read is not self.arrangement
+
+    @once
+    def nearly_gone(self, number, red, row, phase):
+        """Return what stays under a dark test lamp that takes most of a meter's volts at a terminal, with one candidate; None where it does not. [V]"""
+        place = dict(self.candidates[number - 1].behind).get(red, red) if number else red
+        point = self._point(number, row, phase)
+        return nearly_gone(point, place) if point.is_settled and self.variants[number].wires_at.get(place) else None
+
+    @once
+    def _point(self, number, row, phase):
+        return operating_point(self.variants[number], self.rows[row], self.phases[phase])
+
+    def _with(self, instrument, leads, numbers, row, loads=()):
+        """Return the sweep of some candidates in a row with an instrument hung in, and without the loads that stand for others."""
         behind = [(), *(each.behind for each in self.candidates)]
-        variants = [_beside(self.variants[number], lamp, [_put(lead, behind[number]) for lead in leads]) for number in numbers]
+        variants = [_beside(self.variants[number], instrument, [_put(lead, behind[number]) for lead in leads], loads) for number in numbers]
         return sweep(self.read, [self.rows[row]], self.phases, [(Made(variant),) for variant in variants])
 
     def _may_differ(self, number, flows):
@@ -219,16 +252,21 @@ def read_at(arrangement):
 
     Elsewhere a meter of 10 megohm changes nothing that it could show.
     """
-    diodes = [part for part in arrangement.parts for branch in part.branches() if branch.device is not None and branch.role is Role.WAY]
-    ends = [f"{part.name}:{end}" for part in diodes for end in part.terminals if f"{part.name}:{end}" != arrangement.zero]
-    made = [each for number, end in enumerate(dict.fromkeys(ends), 1) for each in _hung(arrangement, "meter", lambda name: Resistor(name, INPUT), end, arrangement.zero, number)]
+    made = [AddWire(Wire(unused_name(arrangement, f"meter {number}"), end, arrangement.zero, length=0.5, start_joint=INPUT))     # one lead with all its ohms
+            for number, end in enumerate(_one_way_ends(arrangement), 1)]
     return changed(arrangement, *made) if made else arrangement
 
 
-def _hung(arrangement, what, made, red, black, number):
-    """Return the changes that hang an instrument between two terminals: a part, made by its name, and two leads."""
-    name, one, other = (unused_name(arrangement, f"{stem} {number}") for stem in (what, f"red lead of {what}", f"black lead of {what}"))
-    return (AddPart(made(name)), AddWire(Wire(one, red, f"{name}:1", length=0.5)), AddWire(Wire(other, f"{name}:2", black, length=0.5)))
+def _one_way_ends(arrangement):
+    """Return the ends of whatever passes one way only, but the pole that volts are counted from, each once. [text]"""
+    ends = [part.at(end) for part in arrangement.listed for branch in part.branches() if branch.is_one_way for end in (branch.start, branch.end)]
+    return [end for end in dict.fromkeys(ends) if end != arrangement.zero]
+
+
+def _hung(arrangement, what, made, red, black):
+    """Return what hangs an instrument between two terminals: a part, made by its name, and two leads."""
+    name, one, other = (unused_name(arrangement, stem) for stem in (what, f"red lead of {what}", f"black lead of {what}"))
+    return made(name), Wire(one, red, f"{name}:1", length=0.5), Wire(other, f"{name}:2", black, length=0.5)
 
 
 def _put(lead, behind):
@@ -237,13 +275,13 @@ def _put(lead, behind):
     return replace(lead, start=places.get(lead.start, lead.start), end=places.get(lead.end, lead.end)) if places else lead
 
 
-def _beside(variant, part, leads):
-    """Return a variant with a part hung in, its looks saved: both were looked at before. A lead whose terminal is gone hangs nowhere."""
+def _beside(variant, part, leads, loads=()):
+    """Return a variant with a part hung in and some wires off, its looks saved: all were looked at before. A lead whose terminal is gone hangs nowhere."""
     found = copy(variant)
     found.__dict__.clear()
     found.__dict__.update((each.name, getattr(variant, each.name)) for each in fields(variant))
     joined = tuple(lead for lead in leads if all(end.startswith(f"{part.name}:") or end in variant.wires_at for end in lead.terminals))
-    found.__dict__.update(parts=(*variant.parts, part), wires=(*variant.wires, *joined))
+    found.__dict__.update(parts=(*variant.parts, part), wires=(*(wire for wire in variant.wires if wire.name not in loads), *joined))
     return found
 
 

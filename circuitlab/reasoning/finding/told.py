@@ -18,15 +18,14 @@ from ...parts import Lamp
 from ..asked import lamp_list, place_of
 from ..leads import Reading
 from ..reading import WORDS, Reader, fact_words
-from .seen import part_named, read_seen
+from .conditions import plain_condition
+from .seen import gone_when, part_named, read_seen
 
 _TOO = re.compile(r"\btoo bright\b", re.IGNORECASE)
 FLAT = re.compile(r"\b(battery|drain\w*|flat)\b", re.IGNORECASE)
 MOST = 2.5      # times the volts of all batteries: more is no reading, charged and jumped as they may be
 MEANINGS = {**WORDS, "braking": ("stop",), "turning left": ("turn left",), "turning right": ("turn right",), "tail lamps": ("tail",),
-            **{f"{side} {what}": (f"turn {side}",) for side in ("left", "right") for what in ("turn signal", "turn", "indicator")},
-            **{words: ("stop",) for words in ("i brake", "I brake", "you brake", "brake", "the brake is on")},
-            **{f"{who} turn {side}": (f"turn {side}",) for who in ("i", "I", "you") for side in ("left", "right")}}
+            **{f"{side} {what}": (f"turn {side}",) for side in ("left", "right") for what in ("turn signal", "turn", "indicator")}}
 
 
 @dataclass(frozen=True)
@@ -170,7 +169,7 @@ def read_taken(sentence, arrangement):
     >>> print(read_taken("10,6 V at E1:1 when lamp switch on, not sure", cl.arrangement("one-fused-lamp")))
     10.6 V at E1:1 when lamp switch on, not sure
     """
-    head, when, more = pieces(sentence)
+    head, when, more = pieces(gone_when(sentence))
     positions, phases, lifted, out, sure = row_meant(when, arrangement, sentence), {}, [], [], True
     for piece in more:
         if piece == "not sure":
@@ -243,7 +242,7 @@ def row_meant(when, arrangement, sentence):
     if when is None:
         return rest
     domain = tuple((control.name, control.positions) for control in arrangement.controls)
-    condition = Reader(arrangement, MEANINGS, domain, in_short(sentence)).read(when)
+    condition = Reader(arrangement, MEANINGS, domain, in_short(sentence)).read(plain_condition(when, domain))
     fitting = [row for row in rows_of(arrangement) if condition.holds(row)]
     if not fitting:
         raise ArrangementError(f"'{in_short(sentence)}': no position of the controls is like that. Leave out what contradicts the rest.")

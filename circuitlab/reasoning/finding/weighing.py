@@ -16,12 +16,12 @@ from .assumptions import WORKS_AT_A_LOOK
 from .candidates import neighbours
 from .cold import FAR, Cold
 from .eyes import rises
+from .gone_in import said_to_go
 from .sayings import Sayings
 from .seen import STATES
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
 MISSEEN = 0.002     # of fuses and bulbs looked at: the kit's own guess
-BY_CHANCE = 0.1     # that a fuse which was old, or was blown in another row, is said to have gone in this one: the kit's own guess
 AGAIN_BY_CHANCE = 0.01      # that a new fuse is gone again and nothing is shorted: the kit's own guess
 BEFORE = 0.3        # that a lamp was looked at before the fuse went, or with a new one in: the kit's own guess
 BEFORE_SHORT = 0.1  # the same in a row that blows the fuse
@@ -190,7 +190,7 @@ class Weighing:
         """Return the numbers of the phases in which what was said of flashers holds. [1]"""
         return [number for number, each in enumerate(self.solved.phases) if all(each[name] == phase for name, phase in phases.items())]
 
-    def expected(self, reading, through=""):
+    def expected(self, reading, through="", is_taken=False):
         """Return what a meter would show, whether it floats, shape (candidates, phases), and the order of these phases; amps have no sign. [V] or [A]
 
         Parameters
@@ -199,6 +199,8 @@ class Weighing:
             Its leads, positions and phases count.
         through : str
             Of amps: what they flow through. [text]
+        is_taken : bool
+            Whether somebody read it: then the meter's own ohms between its leads are solved where they may matter. [yes/no]
         """
         solved, row = self.solved, self.solved.row(reading.positions)
         phases = self.phases_meant(reading.phases)
@@ -206,13 +208,14 @@ class Weighing:
             return abs(solved.amps(through)[:, row][:, phases]), np.zeros((len(solved.variants), len(phases)), bool), phases
         red, black = (solved.volts(end)[:, row][:, phases] for end in (reading.red, reading.black))
         floats = np.ma.getmaskarray(red) | np.ma.getmaskarray(black)
-        return np.where(floats, 0.0, red.filled(0.0) - black.filled(0.0)), floats, phases
+        volts = solved.under_meter(reading.red, reading.black, row)[:, phases] if is_taken else red.filled(0.0) - black.filled(0.0)
+        return np.where(floats, 0.0, volts), floats, phases
 
     def _measured(self, taken):
         found = []
         if taken.reading.word == "unsteady":
             return self._jumping(taken)
-        expected, floats, phases = self.expected(taken.reading, taken.through)
+        expected, floats, phases = self.expected(taken.reading, taken.through, is_taken=True)
         settled = self.solved.settled[:, self.solved.row(taken.reading.positions)][:, phases]
         for phase in range(len(phases)):
             dense = np.stack([self._dense(each, floats[:, phase], taken) for each in self._between(expected[:, phase])], axis=2)
@@ -264,8 +267,8 @@ class Weighing:
         found = np.where(self.states_of(taken.seen[0]) == STATES.index(taken.seen[1]), 1 - MISSEEN, MISSEEN)
         if taken.is_again:
             found = found * np.where(self.solved.is_short, 1.0, AGAIN_BY_CHANCE)
-        if taken.went:      # whoever shorts nothing in that row has had it blow there by chance
-            found = found * np.where(self.solved.danger[:, self.solved.row(taken.went)], 1.0, BY_CHANCE)
+        if taken.went:
+            found = found * said_to_go(self.solved, taken.seen[0], taken.went)
         return np.log(found)[:, None]
 
     @once

@@ -1,6 +1,7 @@
 """What the page of a board that finds a fault says of a finding: its words are those of ``find_words``, with the places that go with them."""
 
 from ...reasoning.finding.next_reading import share_words
+from ...reasoning.nearly_gone import nearly_gone_words
 from ..find_words import (ADVICE, COLD, LIVE, NOTHING, aside_words, beside_words, cause_words, contradiction_words, head_words, next_lines, outcome_words,
                           place_words, reason_words, refuting_words, repairs_words, why_words)
 
@@ -38,7 +39,7 @@ def step_of(finding):
         return {**NOTHING_NEXT, "lines": said, "refuting": refuting}
     offer = step.offer
     caution = CAUTIONS.get(offer.instrument, ADVICE)
-    outcomes = [f"{outcome_words(each, offer)} ({share_words(each.odds)}): leaves {repairs_words(each)}." for each in step.outcomes]
+    outcomes = [f"{outcome_words(each, offer)}{nearly_gone_words(each.under_lamp)} ({share_words(each.odds)}): leaves {repairs_words(each)}." for each in step.outcomes]
     return {"caution": caution, "first": offer.instrument == "ohms", "head": f"Next (about {offer.effort:.0f} min): {place_words(finding, offer)}.", "outcomes": outcomes,
             "lines": list(aside_words(finding, offer)), "reason": f"Why: {reason_words(step)}", "refuting": refuting,
             "offer": {"red": offer.red, "black": offer.black, "instrument": offer.instrument, "look": offer.look, "positions": dict(offer.positions),

@@ -199,7 +199,7 @@ export class Finding {
   point(area) { this.readings.point(area); }
 
   acts_on({kind, name}) {
-    const seen = this.board.still.finds.seen.includes(name) ? ["whole", "blown"] : [];
+    const seen = this.board.still.finds.seen[name] ?? [];
     const look = said => () => { this.pick("reading"); this.readings.look(name, said); };
     const away = () => { this.pick("reading"); this.draft({said: "cannot get at this one", seen: kind === "terminal" ? "" : name, red: name, instrument: "meter"}); };
     return kind === "wire" ? [] : [...seen.map(said => [`seen ${said}`, look(said)]), ["cannot get at it", away]];

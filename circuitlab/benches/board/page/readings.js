@@ -6,11 +6,11 @@ import {button, own_keys, put_text, rove} from "./beside.js";
 const LOOKED_AT = "seen";
 const READ_KINDS = {meter: "volts", "test lamp": "test lamp", amps: "amps", ohms: "ohms", [LOOKED_AT]: LOOKED_AT};
 const READ_UNITS = {meter: "V", amps: "A", ohms: "ohm"};
-const READ_WORDS = {meter: ["jumps"], ohms: ["no way"], [LOOKED_AT]: ["whole", "blown"]};
+const READ_WORDS = {meter: ["jumps"], ohms: ["no way"]};
 const READ_HINTS = {
   ohms: "What is taken out or off on the drawing is told as well.",
   amps: "Amps: the meter in the place of the fuse, or in the wire: press that on the drawing.",
-  [LOOKED_AT]: "A fuse pulled out, a bulb out of its socket: is it whole?"};
+  [LOOKED_AT]: "A fuse pulled out, a bulb out of its socket: is it whole? A way of a block may have no fuse in it: missing."};
 const UNREACHED = "cannot get at this one";
 
 export class Readings {
@@ -27,8 +27,8 @@ export class Readings {
     this.what = html("label", {class: "pin30-row"}, place);
     html("span", {text: "looked at"}, this.what);
     this.seen = html("select", {class: "pin30-where"}, this.what);
-    for (const name of seen) html("option", {text: name}, this.seen);
-    this.seen.addEventListener("change", () => this.draft());
+    for (const name of Object.keys(seen)) html("option", {text: name}, this.seen);
+    this.seen.addEventListener("change", () => this.look_at(this.seen.value));
     own_keys(this.seen);
     const row = html("div", {class: "pin30-row"}, place);
     this.label = html("label", {class: "pin30-row"}, row);
@@ -99,7 +99,7 @@ export class Readings {
     this.what.hidden = !looked_at;
     this.label.hidden = looked_at || kind === "test lamp";
     put_text(this.unit, `${READ_UNITS[kind] ?? ""}${amps && this.through ? ` through ${this.through}` : ""}`);
-    const words = kind === "test lamp" ? still.finds.brightness : READ_WORDS[kind] ?? [];
+    const words = kind === "test lamp" ? still.finds.brightness : looked_at ? this.states : READ_WORDS[kind] ?? [];
     if (this.words.dataset.all !== `${words}`) {
       this.words.dataset.all = `${words}`;
       this.words.replaceChildren();
@@ -112,21 +112,31 @@ export class Readings {
     this.press();
   }
 
+  // What may be seen of the one that is looked at.
+  get states() { return this.board.still.finds.seen[this.seen.value] ?? []; }
+
   press() { for (const each of this.buttons) each.setAttribute("aria-pressed", String(each.textContent === this.said)); }
 
   // What was pressed on the drawing: amps flow through it, or it is looked at.
   point({kind, name}) {
     if (kind === "terminal" || !name) return;
     this.through = name;
-    if (this.kind === LOOKED_AT && this.board.still.finds.seen.includes(name)) this.seen.value = name;
+    if (this.kind === LOOKED_AT) return this.look_at(name);
     this.stand();
-    if (this.said && ["amps", LOOKED_AT].includes(this.kind)) this.draft();
+    if (this.said && this.kind === "amps") this.draft();
+  }
+
+  // Another part is looked at; what was said goes with it, unless it cannot be seen of this one.
+  look_at(name) {
+    if (name in this.board.still.finds.seen) this.seen.value = name;
+    this.stand();
+    if (this.said) this.show([...this.states, UNREACHED].includes(this.said) ? this.said : "");
   }
 
   // A part that was looked at, or a place nobody can get at, told from the drawing.
   look(name, said) {
     this.kind = LOOKED_AT;
-    if (this.board.still.finds.seen.includes(name)) this.seen.value = name;
+    if (name in this.board.still.finds.seen) this.seen.value = name;
     this.stand();
     this.show(said);
   }
