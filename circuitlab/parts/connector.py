@@ -169,6 +169,10 @@ class Connector(Part):
         return tuple(f"{pin}{side}" for side in (SOCKET, PLUG) for pin in self.numbers)
 
     @property
+    def mistaken(self):
+        return tuple(tuple(f"{pin}{side}" for pin in self.numbers) for side in (SOCKET, PLUG))
+
+    @property
     def neighbours(self):
         return tuple((f"{one}{SOCKET}", f"{other}{SOCKET}") for one, other in side_by_side(self.type))
 

@@ -277,6 +277,10 @@ class Converter(Part):
         return tuple(end for end in self.terminals if end.endswith("t"))
 
     @property
+    def mistaken(self):
+        return ("54", *SIDES, "58"), self.outs
+
+    @property
     def own_feed(self):
         return "30" if self.type == POWERED else ""
 

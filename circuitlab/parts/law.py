@@ -85,6 +85,7 @@ class Part(metaclass=Maker):
     parted: ClassVar[str] = ""         # the state it is in once a hand has pulled it, where both halves stay on their wires
     reach: ClassVar[float] = 0.8       # how easily a lead comes to its terminals, 1 for the easiest: the kit's own guess
     uses: ClassVar[dict] = {}          # what each terminal is for, in a word or two, where its name alone does not tell a builder. [text]
+    mistaken: ClassVar[tuple] = ()     # groups of terminals whose wires are easily put on one another's when it is wired
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
     surroundings: ClassVar[tuple] = ("ambient",)   # what such a part is told by its arrangement

@@ -6,7 +6,7 @@ three. So a bad joint is tried in grades from 0.1 ohm to open, once for each wir
 
 from collections import Counter
 from dataclasses import dataclass, fields, replace
-from itertools import groupby
+from itertools import combinations, groupby
 from math import inf
 
 from ...arrangements import LoseJoint, ReplacePart, SetValue, Short, SwapTerminals
@@ -184,9 +184,11 @@ def _of_clock(part):
 
 
 def _crossed(arrangement):
-    """Yield two wires on each other's terminal: of a left and a right lamp, and of neighbours of a switch."""
+    """Yield two wires on each other's terminal: of a left and a right lamp, of neighbours of a switch, of a plug's pins and a box's leads."""
     pairs = [(one.at("1"), other.at("1")) for one, other in mirrored(arrangement)]
     for part in arrangement.parts:
+        for group in part.mistaken:
+            pairs += combinations([f"{part.name}:{end}" for end in group if arrangement.wires_at[f"{part.name}:{end}"]], 2)
         if getattr(part, "control", ""):
             ends = [f"{part.name}:{end}" for end in part.terminals if arrangement.wires_at[f"{part.name}:{end}"]]
             pairs += zip(ends, ends[1:])

@@ -12,6 +12,8 @@ import numpy as np
 
 from ...arrangements.complaints import BRIGHTNESS, LOOKS, ONLY_SOMETIMES
 from ...ground.once import once
+from ...parts import Role
+from ...solving.metering import LIVE
 from .assumptions import WORKS_AT_A_LOOK
 from .candidates import neighbours
 from .cold import FAR, Cold
@@ -31,6 +33,7 @@ OTHERWISE = 0.01    # odds that it is nothing of the list
 STANDING_IN = 0.1   # the same, where the circuit only stands in for a vehicle whose own diagram nobody has: the kit's own guess
 UNTOLD = 0.5        # that a customer leaves out another lamp that is wrong in the same row: the kit's own guess
 BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: tolerance of bulbs, of sound joints; a drifting display
+LIFTED = 3.0        # V, by which the ground of electronics may be off once it is lost: what is inside them is the kit's own guess
 NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look or a reading: the kit's own guess
 SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
 _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
@@ -87,6 +90,8 @@ class Weighing:
             solved.variants, *([(), *(getattr(each, what) for each in solved.candidates)] for what in ("chafed", "behind")))
         self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
         self._blows = np.array([False, *(bool(each.blows) for each in solved.candidates)])
+        self._own_grounds = {part.at(branch.end) for part in solved.arrangement.with_role(Role.ELECTRONICS)
+                             for branch in part.branches() if branch.role is Role.ELECTRONICS and branch.end != part.outlet}
         self._known = {}
 
     def posterior(self, odds, symptoms, taken, together=None, otherwise=OTHERWISE):
@@ -244,7 +249,8 @@ class Weighing:
 
     def spread_of(self, taken, seen, floats):
         """Return how far a reading may be off what is expected of it; as :func:`spread`. [V] or [A]"""
-        return spread(seen, floats, taken.reading.tolerance, 0.0 if taken.through else self.solved.supply)
+        lifted = (taken.reading.red in self._own_grounds) * (abs(seen) >= LIVE)
+        return np.hypot(spread(seen, floats, taken.reading.tolerance, 0.0 if taken.through else self.solved.supply), LIFTED * lifted)
 
     def _test_lamp(self, taken):
         reading = taken.reading
