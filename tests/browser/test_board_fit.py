@@ -206,8 +206,9 @@ def test_what_lies_out_of_sight_is_named_below_the_drawing_and_gone_to(page, wid
     before, first = page.evaluate(beside), page.locator(".pin30-drawing").bounding_box()
 
     def named(way):
-        found = bar.get_by_role("button", name=f"{way}: ")
-        return set(found.get_attribute("title").partition(": ")[2].split(", ")) if found.count() else set()
+        """Once it is drawn."""
+        words = page.evaluate("() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done([...document.querySelectorAll('.pin30-edges button')].map(each => each.title)))))")
+        return {name for each in words if f" {way}: " in each for name in each.partition(": ")[2].split(", ")}
     assert named("up") == named("left") == set()
     assert {"E7", "E8", "X20"} <= named("down") and {"E7", "E8"}.isdisjoint(page.evaluate(SEEN))
     assert named("down") | named("right") == every - set(page.evaluate(SEEN))
@@ -215,7 +216,6 @@ def test_what_lies_out_of_sight_is_named_below_the_drawing_and_gone_to(page, wid
     for _ in range(4):
         if named("down"):
             bar.get_by_role("button", name="down: ").click()
-            page.evaluate("() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")        # until it has scrolled
     assert page.evaluate("() => document.activeElement.textContent") == "whole", "the keyboard is not lost with what it pressed"
     assert {"E7", "X20"} <= set(page.evaluate(SEEN)) and "E3" in named("up")
     whole.click()
