@@ -57,7 +57,7 @@ def _counts(least, thing):
 WISHES = {wish.name: wish for wish in (
     Wish("filaments", "Do stop and turn share one filament in each rear lamp, or have they filaments of their own?",
          {"shared": "stop and turn share a lamp", "separate": "stop and turn have lamps of their own"}),
-    Wish("lamps", "Does the vehicle itself signal with bulbs or with LED lamps? (Of a trailer it is asked apart.)",
+    Wish("lamps", "Does the vehicle itself signal with bulbs or with LED lamps? (A trailer is asked for apart.)",
          {"bulbs": "bulbs with a filament on the vehicle", "LED": "LED lamps on the vehicle"}),
     Wish("hazard", "Shall it have a hazard signal, both sides flashing at once?", {"yes": "a hazard signal", "no": "no hazard signal"}),
     Wish("trailer", "Shall lamps of a trailer towed behind it signal with it? (A trailer wired by itself: no.)", {"yes": "lamps of a trailer", "no": "no trailer"}),

@@ -71,7 +71,7 @@ export class Board {
     this.beside.fill(still);
     put_text(this.beside.form, still.form === "schematic" ? "attached" : "current-path");
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, control]));
-    this.last = this.drawing.areas[this.last?.key];
+    Object.assign(this, {last: this.drawing.areas[this.last?.key], chosen: this.drawing.areas[this.chosen?.key] ?? null});
     this.drawing.probe(this.leads);
     this.drawing.parted(this.out, this.off);
     this.drawing.mark(this.marked);

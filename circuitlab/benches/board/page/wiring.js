@@ -18,7 +18,7 @@ const PAIR = ["wires", "parts"];
 const LIST_KEYS = "Enter, or leaving a field: do it. Escape: as it was. Arrows up and down: the next row; while you type, what is offered. " +
   "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo. whole, below the drawing: all of it at once, however small; what is proved is shown so by itself. On the drawing, by mouse or " +
   "finger: click a terminal, then the one its wire goes to; take a part from the shelf and click where it shall stand, or drag it there. By keys: " +
-  "t to a terminal, Enter takes a wire from it or joins it; Enter on a wire moves its end (Shift: the other one); m moves a part by arrows; Delete removes.";
+  "t to a terminal, Enter takes a wire from it or joins it; Enter on a wire moves its end (Shift: the other one); m moves a part by arrows; Delete removes, and says first which wires go with a part.";
 
 export class Wiring {
   constructor(board) { Object.assign(this, {board, place: null, panel: "wires", draft: {}, asked: [], count: 0, prefix: `list-${Math.random().toString(36).slice(2)}-`}); }
