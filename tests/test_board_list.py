@@ -268,3 +268,28 @@ def test_the_button_that_takes_a_part_away_names_the_wires_that_go_with_it():
     wires = [wire.name for wire in cl.arrangement("one-fused-lamp").wires if "F1" in (wire.start.partition(":")[0], wire.end.partition(":")[0])]
     assert rows["F1"] == f"its wires {', '.join(wires)}" and len(wires) == 2
     assert {part["takes"] for part in connections(cl.changes.bare())["parts"]} == {""}
+
+
+def test_what_goes_with_a_part_is_told_before_it_goes(desk):
+    """By the ends of the wires in the file: each with that part's name; of a lamp what the rule says of it as well. A part alone just goes."""
+    rows = {part["name"]: part for part in say(desk, "list")["list"]["parts"]}
+    for part in desk.present.listed:
+        wires = [wire.name for wire in desk.present.wires if {f"{part.name}:{end}" for end in part.terminals} & {*wire.terminals}]
+        ruled = ", and what the rule says of it" * any(line.part == part.name for line in desk.present.rule)
+        assert rows[part.name]["goes"] == f"{part.name} and its {len(wires)} wires: {', '.join(wires)}{ruled}" and rows[part.name]["leaving"] == [part.name, *wires]
+    assert rows["F2"]["goes"] == "F2 and its 2 wires: W6, W7" and rows["E1"]["goes"].endswith(", and what the rule says of it")
+    say(desk, "typed", words="add part E9 lamp")
+    assert next(part for part in say(desk, "list")["list"]["parts"] if part["name"] == "E9")["goes"] == ""
+
+
+@pytest.mark.parametrize("words", ["remove F2", "take out F2", "delete the F2"])
+def test_a_part_is_typed_away_with_its_wires_only_in_so_many_words_and_comes_back_in_one_step(desk, words):
+    before = desk.present
+    trouble = say(desk, "typed", words=words)["trouble"]["words"]
+    assert trouble == "this takes away F2 and its 2 wires: W6, W7. Type 'remove F2 with its wires' if that is meant." and desk.present == before
+    assert "trouble" not in say(desk, "typed", words="remove F2 with its wires")
+    assert {"F2", "W6", "W7"}.isdisjoint(desk.present.by_name) and len(desk.listed) == 1
+    say(desk, "undo", words=desk.listed[-1])
+    assert desk.present == before
+    say(desk, "typed", words="add part F9 fuse, rating 5 A")
+    assert "trouble" not in say(desk, "typed", words="remove F9"), "nothing goes with it"

@@ -20,7 +20,7 @@ from test_expected_rows import NAMES, expected
 
 FOLDER = kit_folder("datasets") / "arrangements"
 WRONG = {"tied-stop-and-turn", "tied-through-diodes"}      # kept as lessons; their files say "Not to be built"
-EXACT = ("filaments", "lamps", "hazard", "trailer")
+EXACT = ("filaments", "lamps", "hazard", "trailer", "trailer_lamps")
 
 
 def data(name):
@@ -43,9 +43,13 @@ def by_hand(name):
     turn = {lamp for lamp in lamps if shows(lamp, "flashing", turn_lever="left") or shows(lamp, "flashing", turn_lever="right")}
     of = {lamp: parts[lamp.partition(".")[0]] for lamp in lamps}      # a filament's is the lamp that it sits in
     towed = {lamp for lamp in lamps if "trailer" in of[lamp]["place"]}
-    kinds = {of[lamp]["kind"].removeprefix("two-filament ") for lamp in stop | turn}
+
+    def kind(some):
+        kinds = {of[lamp]["kind"].removeprefix("two-filament ") for lamp in some}
+        return {"lamp": "bulbs", "LED lamp": "LED"}.get(kinds.pop() if len(kinds) == 1 else "", None)
+
     return {"filaments": None if not (stop and turn) else "shared" if stop & turn - towed else "separate",
-            "lamps": {"lamp": "bulbs", "LED lamp": "LED"}.get(kinds.pop() if len(kinds) == 1 else "", None),
+            "lamps": kind((stop | turn) - towed), "trailer_lamps": kind((stop | turn) & towed),
             "hazard": "yes" if turn and all(shows(lamp, "flashing", hazard="on") for lamp in turn) else "no",
             "trailer": "yes" if towed & (stop | turn) else "no"}
 
@@ -398,6 +402,7 @@ def test_an_arrangement_added_to_the_library_is_a_candidate_by_itself(tmp_path, 
     ({"poles": 0}, "choose has no value of 'poles' '0'. It has: 1, 2, "),
     ({"poles": MOST + 1}, f"choose has no value of 'poles' '{MOST + 1}'. It has: 1, 2, "),
     ({"make_relays": 2}, "choose: 'make_relays' is given without 'changeover_relays'. A changeover relay serves as a make relay too: say how"),
+    ({"trailer_lamps": "LED", "trailer": "no"}, "choose: 'trailer_lamps' is given, and 'trailer' is no. Lamps on a trailer need a trailer: ask for one,"),
     ({"flasher": "free running"}, "Did you mean 'electronic free running'?"),
     ({"most": 0}, "choose: 'most' must be 1 or more, got 0."),
     ({"haz": "yes"}, "choose has no argument 'haz'. It has: filaments, lamps, hazard, trailer,"),
@@ -473,11 +478,26 @@ def test_at_a_keyboard_it_asks_one_thing_after_the_other(capsys, monkeypatch):
     monkeypatch.setattr("sys.stdin", Seat("2", "bulbs", "maybe", "no", "no", "", "", "4", ""))
     assert main(["choose", "--no-faults"]) == 0
     out = capsys.readouterr().out
-    assert [wish.question for wish in WISHES.values() if wish.question not in out] == [WISHES["plug"].question, WISHES["make_relays"].question]
+    assert [wish.question for wish in WISHES.values() if wish.question not in out] == [
+        WISHES[name].question for name in ("trailer_lamps", "plug", "make_relays")]
     assert "choose has no value of 'hazard' 'maybe'. It has: yes, no." in out and "2  separate: " in out
     assert ('The same again: python -m circuitlab choose --filaments separate --lamps bulbs --hazard no --trailer no --flasher '
             '"electronic with lamp-out sensing"') in out
     assert "1. separate-filaments: " in out
+
+
+def test_of_vehicle_and_trailer_it_is_asked_apart_which_lamps_they_have(capsys, monkeypatch):
+    """Bulbs on the cart, LED lamps on what it tows: by the files one circuit has that, and it says which lamps are meant."""
+    both = {name for name in NAMES if (HAND[name]["lamps"], HAND[name]["trailer_lamps"]) == ("bulbs", "LED")}
+    monkeypatch.setattr("sys.stdin", Seat("", "bulbs", "", "yes", "2", "", "", "", "", "", ""))
+    assert main(["choose", "--no-faults"]) == 0
+    out = capsys.readouterr().out
+    asked = [WISHES[name].question for name in ("lamps", "trailer", "trailer_lamps")]
+    assert [each for each in sorted(asked, key=out.index)] == asked and "vehicle itself" in asked[0] and "the trailer" in asked[2]
+    assert "--lamps bulbs --trailer yes --trailer-lamps LED" in out
+    assert both and all(f". {name}: " in out for name in both) and "bulbs on the vehicle; " in out and "LED lamps on the trailer" in " ".join(out.split())
+    assert set(offered(cl.choose(lamps="bulbs", trailer_lamps="LED", faults=False))) == both
+    assert not {name for name in NAMES if HAND[name]["trailer"] == "no"} & set(offered(cl.choose(trailer_lamps="bulbs", most=9, faults=False)))
 
 
 def test_answers_that_end_too_soon_are_a_stop(capsys, monkeypatch):

@@ -9,7 +9,7 @@ from test_standing import BY_HAND
 from test_wired_and_still import put_together
 
 import circuitlab as cl
-from circuitlab.arrangements import AddPart, arrangement, arrangement_names, read_text, write_text
+from circuitlab.arrangements import AddPart, arrangement, arrangement_names, read_change, read_text, write_text
 from circuitlab.arrangements.plan import Plan, stood
 from circuitlab.benches.board.desk import Desk
 from circuitlab.views.schematic import draw, fill, lay_out
@@ -199,3 +199,71 @@ def test_a_saved_board_keeps_both_drawings(desk, tmp_path):
     list(desk.hear({"kind": "store", "file": "mine"}))
     kept = cl.load(tmp_path / "mine.toml")
     assert kept.plan.attached and kept.plan.later and places(lay_out(kept)) == stand
+
+
+def grown(cart, *typed):
+    """Return the board of a circuit after changes, at each of which nothing moved and nothing lay on something."""
+    board = Board(cart)
+    for words in typed:
+        assert board.make(read_change(words, board.now)) == [], words
+        assert board.wrong == [], words
+    return board
+
+
+@pytest.mark.parametrize("ways", ["30: 10 A, spare; 15: 7.5 A", "10 A, spare, spare, 5 A", "30: 10 A, 7.5 A; 15: spare, 5 A; 58: 3 A"])
+@pytest.mark.parametrize("cart", [CART, ""])
+def test_a_fuse_block_that_comes_later_stands_together(cart, ways):
+    """Its ways side by side at one height in the order of their numbers, feeds on top, and each rail fed straight from the supply."""
+    board = grown(arrangement(cart) if cart else cl.changes.bare(), f'add part F5 fuse block, ways "{ways}"', "add wire W50 from G1:+ to F5:30 RD 0.3 m 2.5 mm2")
+    block = board.now.part("F5")
+    pieces = sorted((symbol for symbol in board.sheet.symbols if symbol.piece.key.startswith("F5.")), key=lambda symbol: symbol.xs[0])
+    assert [symbol.piece.key for symbol in pieces] == [f"F5.{way}" for way in range(1, len(block.numbers) + 1)]
+    assert len({(symbol.top, symbol.height) for symbol in pieces}) == 1
+    assert all(up for symbol in pieces for terminal, _, _, up in symbol.pins() if terminal.partition(":")[2] in block.rails)
+    others = [symbol.right for symbol in board.sheet.symbols if not symbol.piece.key.startswith("F5.")]
+    assert min(symbol.left for symbol in pieces) > max(others), "nothing else stands among them"
+    (feed,) = (line.lines for line in board.sheet.wires if line.wire == "W50")
+    assert len(feed) == 1 and feed[0][0] == feed[0][2], "one upright stretch"
+    kept = read_text(write_text(replace(board.now, plan=board.sheet.plan)), "mine")
+    assert draw(kept) == fill(board.sheet, board.now)
+
+
+def test_the_bars_of_a_block_that_comes_later_cross_no_wires_of_each_other():
+    board = grown(cl.changes.bare(), 'add part X9 distribution block, bars "30: 4, 31: 4"', "add part E1 lamp", "add part E2 lamp", *(
+        f"add wire W{number} from X9:{stud} to {end} RD 1 m 1 mm2" for number, (stud, end) in enumerate((("2", "E1:1"), ("3", "E2:1"), ("6", "X1:1"), ("7", "X1:2")), 1)))
+    (left, y, right, _), (other, low, _, _) = (next(metal.lines[0] for metal in board.sheet.metals if metal.key == f"X9.{bar}") for bar in ("30", "31"))
+    assert y == low and left < right < other
+    for wire, own, there in (("W1", "X9.30", "X9.31"), ("W2", "X9.30", "X9.31"), ("W3", "X9.31", "X9.30"), ("W4", "X9.31", "X9.30")):
+        bar = next(metal.lines[0] for metal in board.sheet.metals if metal.key == there)
+        lines = next(line.lines for line in board.sheet.wires if line.wire == wire)
+        assert not any(x == to_x and bar[0] < x < bar[2] and min(begin, end) < bar[1] < max(begin, end) for x, begin, to_x, end in lines), (wire, own)
+
+
+def spelled_out(words, every):
+    """Return which terminals ``3, 5 to 8`` are, or how many ``4 of 9`` are. [text] or [1]"""
+    if " of " in words:
+        return int(words.split(" of ")[0])
+    ends = [run.split(" to ") for run in words.split(", ")]
+    return [terminal for first, *last in ends for terminal in every[every.index(first):every.index(last[0] if last else first) + 1]]
+
+
+@pytest.mark.parametrize("part", ["distribution block", 'distribution block, bars "30: 6, 31: 6"', "splice, ways 5", "splice, ways 12", "chassis, studs 9"])
+@pytest.mark.parametrize("is_fresh", [False, True])
+def test_which_terminals_of_a_bar_are_free_is_told_whole_while_it_is_wired(part, is_fresh):
+    """At every step all that have no wire, one by one, in runs, or counted; never cut. Of a bar that comes later, and of one laid out at first."""
+    bare = replace(cl.changed(cl.changes.bare(), read_change(f"add part X9 {part}", cl.changes.bare())), plan=Plan())
+    board = Board(bare) if is_fresh else grown(cl.changes.bare(), f"add part X9 {part}")
+    names, silent = board.now.part("X9").terminals, 0
+    for number, terminal in enumerate([*names[1::2], *names[::2]], 1):
+        for key, every in (board.now.part("X9").metals or {"": names}).items():
+            told = next(label.text for label in board.sheet.labels if label.kind == "sheet" and label.owner == (f"X9.{key}" if key else "X9") and label.text.startswith("X9"))
+            free = [each for each in every if not board.now.wires_at[f"X9:{each}"]]
+            assert "\N{HORIZONTAL ELLIPSIS}" not in told
+            silent += bool(free) and " free: " not in told
+            found = spelled_out(told.partition(" free: ")[2], [*every]) if " free: " in told else free
+            assert found == free or found == len(free), told
+            assert free or told.partition(" free: ")[2] == ""
+        for words in (f"add part E{number} lamp", f"add wire W{number} from X9:{terminal} to E{number}:1 RD 1 m 1 mm2"):
+            board.make(read_change(words, board.now))
+        assert not [each for each in board.wrong if "X9" in each]
+    assert silent == 0

@@ -133,3 +133,25 @@ def test_the_room_for_wires_still_to_come_is_that_of_a_board_and_not_of_a_finish
     open_, done = (sorted({x for x, _ in stand(lay_out_attached(each)).values()}) for each in (replace(cart, wires=[], rule=[]), cart))
     assert min(b - a for a, b in zip(open_, open_[1:])) > min(b - a for a, b in zip(done, done[1:]))
     assert open_[0] > done[0] - 30
+
+
+@pytest.mark.parametrize("name", ["separate-filaments", "shared-filament-rear-relays",
+                                  pytest.param("trailer-12n-separate-lamps", marks=pytest.mark.full), pytest.param("hazard-third-relay", marks=pytest.mark.full)])
+def test_front_lamps_that_come_after_the_rear_ones_stand_ahead_of_them_inside_the_outline(name):
+    """Wired from nothing with the rear lamps first: the outline stays, front is ahead of rear, left is left of right, and nothing moves for it."""
+    board, changes = put_together(name, 0, False)
+    late = [change for change in changes if isinstance(change, AddPart) and "front" in change.part.place]
+    ends = {change.part.name for change in late}
+    first = [change for change in changes if change not in late and not (
+        isinstance(change, cl.AddWire) and {end.partition(":")[0] for end in (change.wire.start, change.wire.end)} & ends)]
+    for change in (*first, *late):
+        had = bool(board.sheet.outline)
+        assert not [each for each in board.make(change) if isinstance(each, str)] or change in first, change
+        assert board.sheet.outline or not had, change
+    place = {part.name: part.place.split() for part in board.now.of_kind(cl.Lamp) if "trailer" not in part.place}
+    at = stand(board.sheet)
+    for one, words in place.items():
+        for other, others in place.items():
+            assert not ("front" in words and "rear" in others) or at[one][1] < at[other][1], (one, other)
+            assert not ("left" in words and "right" in others) or at[one][0] < at[other][0], (one, other)
+    assert late and board.sheet.outline

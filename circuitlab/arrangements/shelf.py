@@ -11,7 +11,7 @@ from .plan import Plan
 from .record import Arrangement
 
 TITLE = "A circuit of my own"
-_PLAN = Plan([("G1", 12, 4, False), ("X1", 12, 18, False)], [("G1", (2.3,), 5.7, False), ("X1", (10.4,), 64.8, False)])    # with room for what comes
+_PLAN = Plan([("G1", 12, 22, False), ("X1", 12, 31, False)], [("G1", (2.3,), 5.7, False), ("X1", (10.4,), 64.8, False)])    # with room for what comes, front lamps at the head
 
 
 class Ready(NamedTuple):

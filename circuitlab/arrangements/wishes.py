@@ -57,9 +57,12 @@ def _counts(least, thing):
 WISHES = {wish.name: wish for wish in (
     Wish("filaments", "Do stop and turn share one filament in each rear lamp, or have they filaments of their own?",
          {"shared": "stop and turn share a lamp", "separate": "stop and turn have lamps of their own"}),
-    Wish("lamps", "Bulbs or LED lamps?", {"bulbs": "bulbs with a filament", "LED": "LED lamps"}),
+    Wish("lamps", "Does the vehicle itself signal with bulbs or with LED lamps? (A trailer is asked for apart.)",
+         {"bulbs": "bulbs with a filament on the vehicle", "LED": "LED lamps on the vehicle"}),
     Wish("hazard", "Shall it have a hazard signal, both sides flashing at once?", {"yes": "a hazard signal", "no": "no hazard signal"}),
     Wish("trailer", "Shall lamps of a trailer towed behind it signal with it? (A trailer wired by itself: no.)", {"yes": "lamps of a trailer", "no": "no trailer"}),
+    Wish("trailer_lamps", "And does the trailer signal with bulbs or with LED lamps?",
+         {"bulbs": "bulbs with a filament on the trailer", "LED": "LED lamps on the trailer"}),
     Wish("plug", "Which plug joins the trailer to the cart? (Wires joined for good: none.)", {"none": "no plug"} | {each: f"a {each} plug" for each in PLUGS}),
     Wish("changeover_relays", "How many changeover relays, with 87a, lie on the shelf?", _counts(0, "changeover relay"), shelf=True),
     Wish("make_relays", "And how many make relays, without 87a? A changeover relay serves as one too.", _counts(0, "make relay"), shelf=True),
@@ -89,4 +92,7 @@ def read_wishes(given):
     if "make_relays" in wished and "changeover_relays" not in wished:
         raise ArgumentError("choose: 'make_relays' is given without 'changeover_relays'. A changeover relay serves as a make relay too: say how "
                             "many of those lie there, such as changeover_relays=2.", argument="make_relays")
+    if "trailer_lamps" in wished and wished.get("trailer") == "no":
+        raise ArgumentError("choose: 'trailer_lamps' is given, and 'trailer' is no. Lamps on a trailer need a trailer: ask for one, or leave out what "
+                            "lamps it has.", argument="trailer_lamps")
     return wished

@@ -85,7 +85,7 @@ def asked():
     for name, wish in WISHES.items():
         if name == "make_relays" and "changeover_relays" not in answers:
             continue                # where any number of relays may be had, so may make relays
-        if name == "plug" and answers.get("trailer") == "no":
+        if name == "plug" and answers.get("trailer") == "no" or name == "trailer_lamps" and answers.get("trailer") != "yes":
             continue
         answer = _answer(wish)
         if answer:

@@ -132,24 +132,28 @@ def why_words(offer):
     return "; ".join([*said, f"proved: all {count} keep its rule, in every order and in time"]) + "."
 
 
+_KINDS = {"bulbs": "bulbs", "LED": "LED lamps"}
+
+
 def _met(found, name):
     """Return what of a circuit meets a wish. [text]"""
     if name == "filaments":
-        lamps = found.stop & found.turn - found.trailer_lamps
+        lamps = found.stop & found.turn - found.towed
         return f"stop and turn share {place_words(found, lamps)}" if lamps else (
-            f"stop is {place_words(found, found.stop - found.trailer_lamps)}, turn {place_words(found, found.turn - found.trailer_lamps)}")
+            f"stop is {place_words(found, found.stop - found.towed)}, turn {place_words(found, found.turn - found.towed)}")
     if name == "hazard" and found.hazards:
         name, position, base = found.hazards
         first = "everything else at rest" if base == found.arrangement.positions() else positions_words(base)
         return f"{positions_words({name: position})} makes both sides flash, {first}"
     if name == "trailer" and found.trailer == "yes":
-        lamps = found.trailer_lamps & (found.stop | found.turn)
+        lamps = found.towed & (found.stop | found.turn)
         shared = "stop and turn share them" if lamps <= found.stop & found.turn else "stop and turn have each their own"
         return f"{place_words(found, lamps)} signal on the trailer, {shared}"
     if name == "frame" and not found.frame:
         return "nothing of it is on the frame" + (f'; write frame = "{found.arrangement.frame}" into its file' if found.changes else "")
     plain = {"hazard": "no hazard signal", "trailer": "no trailer", "plug": WISHES["plug"].choices.get(found.plug),
-             "lamps": {"LED": "LED lamps"}.get(found.lamps, found.lamps),
+             "lamps": f"{_KINDS.get(found.lamps)}{' on the vehicle' * (found.trailer == 'yes')}",
+             "trailer_lamps": f"{_KINDS.get(found.trailer_lamps)} on the trailer",
              "flasher": f"flasher: {found.flasher}", "frame": f"{found.frame} on the frame", "poles": f"no switch has more than {counted(found.poles, 'pole')}",
              "changeover_relays": f"takes {counted(found.changeover_relays, 'changeover relay')}",
              "make_relays": f"takes {counted(found.make_relays, 'make relay')}"}

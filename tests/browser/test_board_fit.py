@@ -187,3 +187,66 @@ def test_the_table_scrolls_within_itself_and_its_sentences_wrap(page, wide):
         box = words.bounding_box()
         assert place["x"] <= box["x"] + 2 and box["x"] + box["width"] <= place["x"] + place["width"] + 2, words.inner_text()
     assert page.evaluate("document.documentElement.scrollWidth") <= wide
+
+
+WORDS = ".pin30-controls button, .pin30-lamps li, .pin30-below > .pin30-row button, .pin30-beside > .pin30-row button"
+
+
+@pytest.mark.parametrize(("wide", "tall"), [(1330, 900), (1190, 640)])
+def test_what_lies_out_of_sight_is_named_below_the_drawing_and_gone_to(page, wide, tall, keep_picture):
+    """In a cell of a window of 1500 and of 1366 px: every part of the trailer is in sight or named, then come to; all at once it has smaller letters.
+
+    Nothing beside the drawing stands elsewhere for it.
+    """
+    page.set_viewport_size({"width": wide, "height": tall})
+    board = open_board(page, cl.arrangement("combined-turn-stop-lever-trailer"), form="attached")
+    every = {area["name"] for area in board.still["areas"] if area["kind"] == "part"}
+    bar, whole = page.get_by_role("toolbar", name="Drawing"), page.get_by_role("button", name="whole drawing")
+    beside = f"() => [...document.querySelectorAll('{WORDS}')].map(each => {{ const {{left, top}} = each.getBoundingClientRect(); return [left, top]; }})"
+    before, first = page.evaluate(beside), page.locator(".pin30-drawing").bounding_box()
+
+    def named(way):
+        """Once it is drawn."""
+        words = page.evaluate("() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done([...document.querySelectorAll('.pin30-edges button')].map(each => each.title)))))")
+        return {name for each in words if f" {way}: " in each for name in each.partition(": ")[2].split(", ")}
+    assert named("up") == named("left") == set()
+    assert {"E7", "E8", "X20"} <= named("down") and {"E7", "E8"}.isdisjoint(page.evaluate(SEEN))
+    assert named("down") | named("right") == every - set(page.evaluate(SEEN))
+    keep_picture(f"edges-{wide}")
+    for _ in range(4):
+        if named("down"):
+            bar.get_by_role("button", name="down: ").click()
+    assert page.evaluate("() => document.activeElement.textContent") == "whole", "the keyboard is not lost with what it pressed"
+    assert {"E7", "X20"} <= set(page.evaluate(SEEN)) and "E3" in named("up")
+    whole.click()
+    assert set(page.evaluate(SEEN)) == every and not any(map(named, ("left", "up", "down", "right")))
+    keep_picture(f"edges-{wide}-whole")
+    assert page.evaluate(beside) == before
+    whole.click()
+    now = page.locator(".pin30-drawing").bounding_box()
+    assert (now["width"], now["height"]) == (first["width"], first["height"])
+    assert page.problems == []
+
+
+def test_a_drawing_that_is_seen_whole_has_nothing_below_it(page):
+    page.set_viewport_size({"width": 1366, "height": 640})
+    open_board(page, cl.arrangement("shared-filament-four-relays"))
+    expect(page.get_by_role("button", name="whole drawing")).to_have_count(0)
+
+
+@pytest.mark.parametrize(("wide", "tall", "least"), [(1330, 900, 30), (1190, 640, 18)])
+def test_the_shelf_is_seen_whole_where_the_window_has_room_and_over_half_of_it_on_a_laptop(page, wide, tall, least):
+    """Parts that can be taken without scrolling, with the list of a cart that has a trailer."""
+    page.set_viewport_size({"width": wide, "height": tall})
+    open_board(page, cl.arrangement("combined-turn-stop-lever-trailer"), form="attached")
+    page.get_by_role("button", name="list", exact=True).click()
+    page.locator(".pin30-wiring").get_by_role("button", name="parts").first.click()
+    expect(page.locator(".pin30-rule")).to_contain_text("rows do otherwise")
+    shelf = page.locator(".pin30-shelf button")
+    seen = shelf.evaluate_all("""all => { const {bottom} = document.querySelector('.pin30-panel.parts').getBoundingClientRect();
+        return all.filter(each => each.getBoundingClientRect().bottom <= bottom).length; }""")
+    assert seen >= min(least, shelf.count())
+    shelf.last.scroll_into_view_if_needed()
+    expect(page.get_by_label("add a part, as a sentence")).to_be_in_viewport(ratio=1)
+    page.get_by_label("E8 name", exact=True).scroll_into_view_if_needed()
+    expect(page.get_by_label("E8 name", exact=True)).to_be_in_viewport(ratio=1)

@@ -486,3 +486,48 @@ def test_why_time_stopped_is_read_whole_beside_the_list(page):
     words, alert = (page.locator(each).first.bounding_box() for each in (".pin30-words", ".pin30-alert"))
     assert alert["height"] > 30 and alert["y"] + alert["height"] <= words["y"] + words["height"] + 1
     assert words["height"] < 170
+
+
+def test_what_goes_with_a_part_is_shown_before_it_is_taken_away_and_may_be_kept(page, keep_picture):
+    """In the list and on the drawing: the wires are named and marked; kept, all stays; taken away, one undo brings all of it back."""
+    page.set_viewport_size({"width": 1330, "height": 900})
+    board = open_board(page, cl.arrangement("shared-filament-rear-relays"), form="attached")
+    page.get_by_role("button", name="list", exact=True).click()
+    page.locator(".pin30-wiring").get_by_role("button", name="parts").first.click()
+    before, marked = board.desk.present, "() => [...document.querySelectorAll('.pin30-drawing .marked')].map(each => each.dataset.key).sort()"
+    asked, take, keep = (page.locator(".pin30-goes p"), *(page.get_by_role("button", name=each, exact=True) for each in ("take it away", "keep it")))
+    gone = page.get_by_role("button", name="remove F2 with its wires W6, W7")
+    for leave in (keep.click, lambda: page.keyboard.press("Escape"), lambda: page.get_by_label("F1 name", exact=True).focus()):
+        gone.click()
+        expect(asked).to_have_text("This takes away F2 and its 2 wires: W6, W7.")
+        assert page.evaluate(marked) == ["F2", "W6", "W7"]
+        expect(take).to_be_focused()
+        keep_picture("board-takes-away")
+        leave()
+        expect(asked).to_have_count(0)
+        assert page.evaluate(marked) == [] and board.desk.present == before
+    gone.click()
+    page.keyboard.press("Enter")
+    expect(gone).to_have_count(0)
+    assert {"F2", "W6", "W7"}.isdisjoint(board.desk.present.by_name)
+    assert page.evaluate("() => document.activeElement.closest('.pin30-ledger tr')?.dataset.name") is not None, "the keyboard is in the list still"
+    page.get_by_role("button", name="undo", exact=True).click()
+    expect(gone).to_have_count(1)
+    assert board.desk.present == before
+    says = page.locator(".pin30-in-hand")
+    for leave in (keep.click, lambda: page.keyboard.press("Escape"), lambda: page.keyboard.press("ArrowUp")):
+        page.locator("[data-key=F2]").focus()
+        page.keyboard.press("Delete")
+        expect(says).to_contain_text("This takes away F2 and its 2 wires: W6, W7. Delete again")
+        assert page.evaluate(marked) == ["F2", "W6", "W7"]
+        leave()
+        expect(says.locator("span")).to_have_text("")
+        assert page.evaluate(marked) == [] and board.desk.present == before
+    page.locator("[data-key=F2]").focus()
+    page.get_by_role("button", name="remove F2", exact=True).click()
+    take.click()
+    expect(says).to_contain_text("F2 is taken away, with its wires W6, W7.")
+    assert {"F2", "W6", "W7"}.isdisjoint(board.desk.present.by_name) and len(board.desk.listed) == 1
+    page.keyboard.press("Control+z")
+    expect(gone).to_have_count(1)
+    assert board.desk.present == before and page.problems == []

@@ -17,7 +17,7 @@ from .desk import Desk
 PAGE = Path(__file__).with_name("page")
 FIND = ("symptoms", "readings", "answer", "told", "suspects", "finding")       # of a board that finds a fault; a board without a kit behind it has neither
 LIST = ("ledger", "parts", "rules", "files", "byhand", "wiring")      # what a board without a kit behind it has not
-MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", *LIST, *FIND, "below", "leads", "away", "deeds", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", *LIST, *FIND, "below", "leads", "away", "deeds", "flashes", "edges", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 NUMBER = count(1)
 _WAITING = deque()      # boards with an answer to work out, those of all pages

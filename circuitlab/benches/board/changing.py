@@ -3,10 +3,12 @@
 from dataclasses import replace
 
 from ...arrangements.apart import Apart, pulling_words
+from ...arrangements.changes import RemovePart
 from ...arrangements.history import Changes, save_changes
 from ...arrangements.parted import is_whole, steps
 from ...arrangements.typed_changes import FORMS
 from ...ground.errors import ArrangementError, unknown_name
+from ...views.board.connections import goes_words
 
 HELP = tuple(FORMS.values())      # what can be typed
 
@@ -28,8 +30,16 @@ class Changing:
         if not message["words"].strip():
             raise ArrangementError("no change is typed. Type one, such as 'swap K1:87 and K1:87a'.")
         tried = self.tried.with_typed(message["words"])
+        self._warn(tried.changes.entries[-1].steps[-1], message["words"])
         yield from self._try(message, tried, tried.words[-1])
         yield {"kind": "took", "words": message["words"]}
+
+    def _warn(self, change, words):
+        """Say what goes with a part before it does, where whoever typed did not speak of its wires."""
+        if isinstance(change, RemovePart) and "wire" not in words.lower():
+            goes = goes_words(self.tried.arrangement.part(change.part), self.tried.arrangement)
+            if goes:
+                raise ArrangementError(f"this takes away {goes}. Type '{change}' if that is meant.", part=change.part)
 
     def _undo(self, message):
         """Undo the change of these words, by hand or from the list, or everything."""

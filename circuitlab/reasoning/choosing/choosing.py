@@ -150,14 +150,15 @@ class Chosen(Showing):
 
 
 def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_relays=None, make_relays=None, poles=None, flasher=None,
-           frame=None, plug=None, most=3, faults=True, progress=None):
+           frame=None, plug=None, trailer_lamps=None, most=3, faults=True, progress=None):
     """Return the arrangements of the library that fit what is wished and lies on the shelf, best first, each proved.
 
     Parameters
     ----------
     filaments : {"shared", "separate"}, optional
         Whether one filament in each rear lamp is stop and turn. What is left out, here and below, does not matter. [text]
-    lamps : {"bulbs", "LED"}, optional
+    lamps, trailer_lamps : {"bulbs", "LED"}, optional
+        What the vehicle itself signals with, and what signals on its trailer. [text]
     hazard, trailer : {"yes", "no"}, optional
         Whether both sides flash at once on demand, and whether a trailer's lamps signal as well. [text]
     changeover_relays, make_relays : int, optional
@@ -197,7 +198,7 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
     >>> [offer.arrangement.name for offer in choice.offers]
     ['separate-filaments']
     """
-    wished = read_wishes({"filaments": filaments, "lamps": lamps, "hazard": hazard, "trailer": trailer, "plug": plug, "changeover_relays": changeover_relays,
+    wished = read_wishes({"filaments": filaments, "lamps": lamps, "hazard": hazard, "trailer": trailer, "trailer_lamps": trailer_lamps, "plug": plug, "changeover_relays": changeover_relays,
                           "make_relays": make_relays, "poles": poles, "flasher": flasher, "frame": frame})
     if most < 1:
         raise ArgumentError(f"choose: 'most' must be 1 or more, got {most}.", argument="most", got=most)

@@ -21,7 +21,7 @@ def lacks(found, table=None, plug=""):
         The kind of plug that is asked for: then what a trailer on the road has besides is looked for. [text]
     """
     said = [*_out_of_phase(found), *_hidden_by_turn(found), *_hidden_by_hazard(found), *_without_key(found)]
-    said += [*_law(found), *(_road_trailer(found) if plug and found.trailer_lamps else ())]
+    said += [*_law(found), *(_road_trailer(found) if plug and found.towed else ())]
     said += ["signal hazard"] if not found.hazards else []
     said += ["light tail lamps"] if not found.tails else []
     said += ["signal on a trailer"] if found.trailer == "no" else []
@@ -40,7 +40,7 @@ def law_minds(found):
     said += ["red rear turn signals"] if _red_rear(found) else []
     said += ["no tell-tale for hazard"] if found.hazards and not _tell_tale(found) else []
     said += ["LED lamps in place of bulbs"] if any(isinstance(lamp, LedLamp) for lamp in _signalling(found)) else []
-    if found.trailer_lamps:
+    if found.towed:
         missing = _not_on_trailer(found)
         said += [f"without {' and '.join(missing)}"] if missing else []
         said += [] if _trailer_told(found) else ["no tell-tale for the trailer's turn signals"]
@@ -84,7 +84,7 @@ def _red_rear(found):
 
 def _not_on_trailer(found):
     """Which lamps that a trailer on the road has are not among its own. [text]"""
-    places = [lamp.place.lower().split() for lamp in found.arrangement.of_kind(Lamp) if lamp.name in found.trailer_lamps]
+    places = [lamp.place.lower().split() for lamp in found.arrangement.of_kind(Lamp) if lamp.name in found.towed]
     return [words for words, meant in MORE_LAMPS.items() if not any(meant & {*place} for place in places)]
 
 

@@ -49,7 +49,9 @@ def _signals(found):
 
 WORDS = {
     "filaments": {"shared": "stop and turn share a lamp", "separate": "stop and turn have lamps of their own"},
-    "lamps": {"bulbs": "its lamps are bulbs", "LED": "its lamps are LED lamps", None: "some of its lamps are bulbs, some LED lamps"},
+    "lamps": {"bulbs": "the vehicle signals with bulbs", "LED": "the vehicle signals with LED lamps", None: "the vehicle signals with both, bulbs and LED lamps"},
+    "trailer_lamps": {"bulbs": "the trailer signals with bulbs", "LED": "the trailer signals with LED lamps",
+                      None: "it has no trailer that signals with lamps of one kind"},
     "hazard": {"yes": "it has a hazard signal", "no": "it has no hazard signal"},
     "trailer": {"yes": "it has lamps of a trailer", "no": "it has no lamps of a trailer"},
     "plug": {plug: f"it has {words}" for plug, words in WISHES["plug"].choices.items()} | {None: "it has plugs of several kinds"},

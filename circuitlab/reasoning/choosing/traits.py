@@ -131,7 +131,7 @@ class Traits:
     # ------------------------------------------------------------ what is asked for
 
     @cached_property
-    def trailer_lamps(self):
+    def towed(self):
         """Lamps whose place is on a trailer. [text]"""
         return frozenset(lamp.name for lamp in self.arrangement.of_kind(Lamp) if TRAILER in lamp.place)
 
@@ -140,13 +140,22 @@ class Traits:
         """Whether a lamp of the vehicle itself is stop and turn: ``shared``, ``separate``, or None without both signals. [text]"""
         if not (self.stop and self.turn):
             return None
-        return "shared" if (self.stop & self.turn) - self.trailer_lamps else "separate"
+        return "shared" if (self.stop & self.turn) - self.towed else "separate"
+
+    def _kind_of(self, lamps):
+        """Return what lamps are: ``bulbs``, ``LED``, or None where there are none, or some are this and some that. [text]"""
+        warm = {self.arrangement.part(lamp).branches()[0].device.warms for lamp in lamps}
+        return {True: "bulbs", False: "LED"}[warm.pop()] if len(warm) == 1 else None
 
     @property
     def lamps(self):
-        """What its signal lamps are: ``bulbs``, ``LED``, or None where some are this and some that. [text]"""
-        warm = {self.arrangement.part(lamp).branches()[0].device.warms for lamp in self.stop | self.turn}
-        return {True: "bulbs", False: "LED"}[warm.pop()] if len(warm) == 1 else None
+        """What the vehicle itself signals with: ``bulbs``, ``LED``, or None where some are this and some that. [text]"""
+        return self._kind_of((self.stop | self.turn) - self.towed)
+
+    @property
+    def trailer_lamps(self):
+        """What signals on the trailer: ``bulbs``, ``LED``, or None where nothing does, or some are this and some that. [text]"""
+        return self._kind_of((self.stop | self.turn) & self.towed)
 
     @property
     def hazard(self):
@@ -156,7 +165,7 @@ class Traits:
     @property
     def trailer(self):
         """Whether lamps of a trailer signal with it, ``yes`` or ``no``. [text]"""
-        return "yes" if self.trailer_lamps & (self.stop | self.turn) else "no"
+        return "yes" if self.towed & (self.stop | self.turn) else "no"
 
     @property
     def plug(self):

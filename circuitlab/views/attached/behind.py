@@ -29,8 +29,8 @@ def border_forms(borders):
 class Sections:
     """In which section each part stands while places are looked for; ``of`` is empty where no trailer is, and all is the cart."""
 
-    def __init__(self, of, forms, kept):
-        self.of, self.forms, self.kept = of, forms, kept
+    def __init__(self, of, forms, kept, ahead=0):
+        self.of, self.forms, self.kept, self.ahead = of, forms, kept, float(ahead)
         self.tops = kept.tops or {}
         self.last = max((of[name] for name in self.tops), default=CART) if of else CART
         self.ends_at = _heights(of, forms, kept) if of and self.last > CART else ()
@@ -65,7 +65,7 @@ class Sections:
         """Return the places of a column where a part so tall fits into its section with all that is kept. [1]"""
         section, found = self.section(name), []
         first, last = self.span(names, name)
-        low = self.ends_at[section - 1] + BELOW[section - 1] if section else 0.0
+        low = self.ends_at[section - 1] + BELOW[section - 1] if section else self.ahead
         for place in range(first, last + 1):
             other = names[place] if place < last else None
             if other is not None and other not in self.tops:
@@ -163,7 +163,7 @@ def _heights(sections, forms, kept):
     trailer, between = ([_span(name, forms[name], kept)[0] for name in kept.tops if sections[name] == section] for section in (TRAILER, BETWEEN))
     if not trailer:
         return ()
-    head = min(trailer) - BELOW[1] - PITCH
+    head = min(trailer) - BELOW[1] - PITCH * (1 + kept.grows)        # and for a wire that comes
     return min([*(top - BELOW[0] - PITCH for top in between), head - _STRIP]), head
 
 

@@ -15,7 +15,7 @@ class Kept:
     """Places of blocks, counted from the corner of what the drawing's blocks may take.
 
     ``columns`` are names from the top, ``middles`` how far right each column's middle is, ``tops`` how far down each block's first row; ``level`` is a height that rows of the first column may have. [px]
-    ``closed`` tells that nothing more comes between a cart and its trailer. [yes/no]
+    ``closed`` tells that nothing more comes between a cart and its trailer, ``grows`` that wires are still to come. [yes/no]
     """
 
     columns: tuple = ()
@@ -23,6 +23,7 @@ class Kept:
     tops: dict = None
     level: float = 0.0
     closed: bool = False
+    grows: bool = False
 
     def __bool__(self):
         return bool(self.columns)

@@ -11,6 +11,7 @@ from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, shortened, text_width
 from ..style import question_mark
+from .ahead import front_lamps, head_of
 from .behind import behind_cart
 from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
 from .channels import EDGE, LAST_EDGE, LAST_TRACK, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
@@ -101,15 +102,16 @@ def _placed_once(arrangement, view, pins, readings, plan, closed=False):
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
     below = BELOW if is_open(arrangement) else 0
-    kept = replace(kept_of(plan, forms, behind_cart(arrangement, plan)), closed=closed)
-    stands = standing(arrangement, forms, kept, below)
+    kept = replace(kept_of(plan, forms, behind_cart(arrangement, plan)), closed=closed, grows=bool(below))
+    ahead = head_of(arrangement, forms, kept) if below or kept else 0
+    stands = standing(arrangement, forms, kept, below, ahead)
     remarks = len(remarks_on(arrangement, view, pins)) - bool(bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
     named = {name: text_width(text, NUMBER) + (ROOM if readings else 0) for name, text in names.items()}
     top = MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16)
     ways_kept = ways_of(plan, top)
-    stack = Stack(forms, stands, top, named, below)
+    stack = Stack(forms, stands, top, named, below, dict.fromkeys(forms.keys() - front_lamps(arrangement), ahead))
     for _ in range(_ROUNDS if len(spots) < len(forms) else 1):
         ways = Ways(arrangement, stack, ways_kept).all
         stack.take(ways)

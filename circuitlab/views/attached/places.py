@@ -11,6 +11,7 @@ from collections import Counter
 from dataclasses import dataclass
 from math import sqrt
 
+from .ahead import corner
 from .behind import CART, TRAILER, Sections, sections_of, with_borders
 from .blocks import BOX_HEAD, HEAD, PITCH, words_of
 from .kept import Kept
@@ -19,6 +20,7 @@ COLUMN = 330                 # about from one column to the next [px]
 GAP = 42                     # about between two blocks of a column [px]
 _TALL = 1.25                 # a sheet is about so much taller than wide
 _FRONT, _REAR = {"dash", "steering", "pedal", "front", "bonnet", "hood", "engine", "column"}, {"rear", "tail", "tow", "trailer"}
+_PASSED = 30                 # for wires that pass a block in a hole [px]
 _PASSES = 12
 _WORK = 3_000_000            # how many pairs and parts are looked at in all before a large sheet stays as it is [1]
 _NEAR = 0.4                  # what two parts of one place count, compared with a wire
@@ -45,19 +47,8 @@ class Standing:
     trailer: tuple = ()
 
 
-def corner(part):
-    """Return where a lamp's words put it, ``(along, across)``, or None without such words.
-
-    Along is front, rear, trailer or empty, across left, right or empty; a tail is at the rear.
-    """
-    words = words_of(part.place)
-    along = next((word for word in ("trailer", "front", "rear") if word in words), "rear" if "tail" in words else "")
-    across = next((word for word in ("left", "right") if word in words), "")
-    return (along, across) if along or across else None
-
-
-def standing(arrangement, forms, kept=Kept(), below=0):
-    """Return which part stands in which column, and in which order, what is kept in its place; below each so much is left free. [px]"""
+def standing(arrangement, forms, kept=Kept(), below=0, ahead=0):
+    """Return which part stands in which column, and in which order, what is kept in its place; below each, and ahead of all but front lamps, so much is left free. [px]"""
     lamps = {part.name: corner(part) for part in arrangement.listed if part.lamps}
     has_outline = any(lamps.values()) and _stand_true(lamps, kept)
     beside = [name for name, where in lamps.items() if has_outline and not where]
@@ -66,7 +57,7 @@ def standing(arrangement, forms, kept=Kept(), below=0):
     free = [part.name for part in arrangement.listed if part.name not in {*fixed, *beside, *there}]
     count = _columns(forms, has_outline, len(arrangement.listed) - len(beside))
     sections = sections_of(arrangement, forms, kept) if has_outline else {}
-    search = _Search(arrangement, forms, count, fixed, beside, kept, below, Sections(sections, forms, kept))
+    search = _Search(arrangement, forms, count, fixed, beside, kept, below, Sections(sections, forms, kept, ahead))
     search.fill(free)
     search.improve(free)
     columns, trailer = tuple(map(tuple, search.columns)), ()
@@ -112,11 +103,13 @@ class _Search:
         across = {"left": 0, "": (count - 1) // 2, "right": count - 1}
         order = {"front": 0, "": 1, "rear": 2, "trailer": 3}       # the trailer's last, those only left or right before the rear
         for name, (along, side) in sorted(fixed.items(), key=lambda lamp: order[lamp[1][0]]):
-            if name not in there:
-                names = self.columns[across[side]]
-                names.insert(sections.ends(names, name), name)
-                self.front[across[side]] += along == "front"
-                (self.trailer if sections.section(name) > CART else self.rear)[across[side]] += along in ("rear", "trailer")
+            if name in there:
+                continue
+            head = self._ahead(name, side, fixed) if along == "front" and kept else None
+            at = across[side] if head is None else head
+            self.columns[at].insert(sections.ends(self.columns[at], name) if head is None else 0, name)
+            self.front[at] += along == "front"
+            (self.trailer if sections.section(name) > CART else self.rear)[at] += along in ("rear", "trailer")
         beside = [name for name in beside if name not in there]
         if beside or out:
             self.columns.append([*(out[0] if out else ()), *beside])
@@ -127,6 +120,17 @@ class _Search:
         self.tries = _WORK // (len(self.pairs) + len(forms))
         self.zone = {part.name: zone_of(part) if sections.section(part.name) == CART else None for part in arrangement.listed}
         self.side = {part.name: _side(part, count) for part in arrangement.listed}
+
+    def _ahead(self, name, side, fixed):
+        """Return the column, the outermost on its side, at whose head a front lamp has room; None without one. [1]"""
+        other = [index for index, names in enumerate(self.columns) for each in names if fixed.get(each, ("", ""))[1] == {"left": "right", "right": "left"}.get(side)]
+        first, last = (max(other, default=-1) + 1, self.count) if side == "right" else (0, min(other, default=self.count))
+        order = range(first, last)[::-1 if side == "right" else 1]
+        return next((index for index in order if self._is_free_ahead(index, name)), None)
+
+    def _is_free_ahead(self, index, name):
+        names, tops = self.columns[index], self.kept.tops or {}
+        return not names or names[0] in tops and self.tall[name] <= self._head(names[0])
 
     def _pairs(self):
         """Return ``(part, part, least and most that the sides say about the columns between, how often)``."""
@@ -204,7 +208,7 @@ class _Search:
     def _positions(self, index, name):
         """Return the places of a column at which a part may stand. [1]"""
         if self.sections.is_closed(name) and set(self.columns[index]) & set(self.kept.tops):
-            return self.sections.holes(self.columns[index], name, self.tall[name] + 3 * self.below)
+            return self.sections.holes(self.columns[index], name, self._room_for(name))
         holes = () if self.sections.of else self._holes(index, name)
         return (*holes, *range(self._first(index, name), self._last(index, name) + 1))
 
@@ -221,15 +225,19 @@ class _Search:
 
     def _holes(self, index, name):
         """Yield the places of a column where a block fits between two that are kept, or above the first. [1]"""
-        tops, low = self.kept.tops or {}, 0.0
+        tops, low = self.kept.tops or {}, self.sections.ahead
         for place, other in enumerate(self.columns[index]):
             if other not in tops:
                 low = float("inf")
                 continue
             form = self.forms[other]
-            if low + self.tall[name] + 3 * self.below <= self._head(other) - BOX_HEAD * bool(form.box):
+            if low + self._room_for(name) <= self._head(other) - BOX_HEAD * bool(form.box):
                 yield place
             low = tops[other] + PITCH * len(form.rows)
+
+    def _room_for(self, name):
+        """Return how tall a hole has to be, for wires that pass the block as well, and on a board that grows for those to come. [px]"""
+        return self.tall[name] + (3 * self.below or _PASSED)
 
     def _swap(self, name, other, best):
         (one, place), (two, second) = self._where(name), self._where(other)

@@ -23,8 +23,8 @@ class Stack:
     much lower as what is above it now needs.
     """
 
-    def __init__(self, forms, standing, top, named, below=0):
-        self.forms, self.standing, self.top, self.named, self.below = dict(forms), standing, top, named, below
+    def __init__(self, forms, standing, top, named, below=0, ahead=None):
+        self.forms, self.standing, self.top, self.named, self.below, self.ahead = dict(forms), standing, top, named, below, ahead or {}
         self.borders = (0, 1) if standing.trailer else ()
         self.border_of = {border(number, column): number for number in self.borders for column in range(len(standing.columns))}
         self.forms |= border_forms(self.border_of)
@@ -207,7 +207,7 @@ class Stack:
         self.heights_of_borders, shorts = {}, [() for _ in self.columns]
         for number in self.borders:
             ends = [self._column(index, Counter())[1][border(number, index)][1] + self.forms[border(number, index)].above for index in range(len(self.columns))]
-            if self.below and border(number, 0) not in self.first_rows:        # a board that grows: room for more of the cart
+            if self.below and border(number, 0) not in self.first_rows and not self._is_kept_behind(number):        # a board that grows: room for more of the cart
                 ends.append(max(ends) + _TO_COME[number])
             self.heights_of_borders[number] = max(ends)
             shorts = [[*short, max(ends) - end] for short, end in zip(shorts, ends)]
@@ -224,6 +224,10 @@ class Stack:
             self.boxes.update(boxes)
             self.track_ys.update(track_ys)
             self.gap_ys.append(gap_ys)
+
+    def _is_kept_behind(self, number):
+        """Tell whether anything behind a border stands where a plan has it. [yes/no]"""
+        return any(name in self.first_rows for index, names in enumerate(self.columns) for name in names[names.index(border(number, index)):])
 
     def _column(self, index, more):
         """Return rows, boxes, tracks and gaps of one column, some of its gaps being wider, and where it ends."""
@@ -251,7 +255,8 @@ class Stack:
                 rows[name], boxes[name], before = [], (y - form.above, y - form.above, y + form.below), name
                 y += form.below
                 continue
-            y = lattice(max(down, kept), half)
+            head = 0 if kept or not self.ahead.get(name) else self.top + self.ahead[name] + self._above(name, before)
+            y = lattice(max(down, kept, head), half)
             top = y - form.above
             own = []
             for row in range(len(form.rows)):

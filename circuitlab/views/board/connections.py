@@ -64,9 +64,21 @@ def _of_wire(wire):
     return {"name": wire.name, "remove": f"remove {name}", "fields": [_field(*each) for each in said]}
 
 
+def wires_of(part, arrangement):
+    """Return the names of the wires that go with a part when it is taken away. [text]"""
+    return [wire.name for wire in arrangement.wires if part.name in (wire.start.partition(":")[0], wire.end.partition(":")[0])]
+
+
+def goes_words(part, arrangement):
+    """Return what goes when a part is taken away: ``F2 and its 2 wires: W3, W4``; nothing where it goes alone. [text]"""
+    names = wires_of(part, arrangement)
+    ruled = ", and what the rule says of it" if {part.name, *(each.name for each in part.seats)} & {line.part for line in arrangement.rule} else ""
+    return f"{part.name} and its {f'{len(names)} wires' if len(names) > 1 else 'wire'}: {listed(names)}{ruled}" if names else ""
+
+
 def _takes(part, arrangement):
-    """Return which wires go with a part: ``its wires W1 and W2``; nothing where none does. [text]"""
-    names = [wire.name for wire in arrangement.wires if part.name in (wire.start.partition(":")[0], wire.end.partition(":")[0])]
+    """Return which wires go with a part: ``its wires W1, W2``; nothing where none does. [text]"""
+    names = wires_of(part, arrangement)
     return f"its wire{'s' * (len(names) > 1)} {listed(names)}" if names else ""
 
 
@@ -77,7 +89,8 @@ def _of_part(part, arrangement):
         field.name in _USUAL.get(part.kind, ()) or not part.goes_without_saying(field.name, field.default))]
     others = [_words(field.name) for field in fields(part) if field.name not in (*_NO_VALUE, *shown)]
     values = [_field(_words(field), _bare(value_words(field, getattr(part, field))), f"set {name} {_words(field)} ") for field in shown]
-    return {"name": part.name, "kind": part.kind, "remove": f"remove {name} with its wires", "takes": _takes(part, arrangement), "free": _free(part, arrangement), "others": [*others, "note"],
+    return {"name": part.name, "kind": part.kind, "remove": f"remove {name} with its wires", "takes": _takes(part, arrangement), "goes": goes_words(part, arrangement),
+            "leaving": [part.name, *wires_of(part, arrangement)], "free": _free(part, arrangement), "others": [*others, "note"],
             "fields": [_field("name", name, f"rename {name} ")], "values": values, "other": _field("other value", "", f"set {name} "),
             "place": _field("place", _bare(quoted(part.place)) if part.place else "", f"set {name} place ")}
 

@@ -1,12 +1,15 @@
 """A part drawn alone, as it comes to a sheet that stands already; and a circuit without some of its parts and wires."""
 
 from dataclasses import dataclass, replace
+from math import inf
 
 from .draft import drafted
 from .framed import ARROW
+from .spacing import bar_text
 
 _SPLICE_PITCH, _GROUND = 46, 120     # from one terminal of a splice to the next; how long a chassis comes [px]
-_BARS = 72                   # from one bar of a block to the next [px]
+_BARS = 24                   # from one bar of a block to the words of the next [px]
+_ASIDE = 10                  # from one way of a fuse block to the next, words and all [px]
 _WIDEST = 100                # the number of the first path: no reference to a path comes out wider than it is drawn alone [1]
 
 
@@ -57,16 +60,64 @@ def alone_of(part, arrangement):
     symbols = tuple(symbol for symbol in sheet.symbols if symbol.piece.part in names)
     metals = tuple(_wide(metal) for metal in sheet.metals if metal.part == part.name)
     keys = {symbol.piece.key for symbol in symbols} | {metal.key for metal in metals} | names
-    down = {metal.key: metals[0].lines[0][1] + _BARS * number - metal.lines[0][1] for number, metal in enumerate(metals)} if part.is_metal else {}
-    metals = tuple(replace(metal, lines=tuple((x, y + down.get(metal.key, 0), far, low + down.get(metal.key, 0)) for x, y, far, low in metal.lines))
-                   for metal in metals)
-    labels = tuple(replace(label, y=label.y + down.get(label.owner, 0)) for label in sheet.labels if label.owner in keys)
+    if any(seat.guards for seat in part.seats):
+        symbols, metals, sheet = _abreast(part, symbols, metals, sheet)
+    labels = tuple(_roomy(label, metals, arrangement) for label in sheet.labels if label.owner in keys)
+    if part.is_metal:
+        metals, labels = _in_a_row(metals, labels)
     xs = {x for symbol in symbols for x in symbol.xs}
     columns = tuple(x for x in sheet.columns if x in xs) or (metals[0].lines[0][0],)
     boxes = [thing.box for thing in (*symbols, *labels)] + [line for metal in metals for line in metal.lines]
     first = sheet.columns.index(columns[0]) + _WIDEST if xs else _WIDEST
     return Alone(symbols, metals, labels, columns, first, (min(box[0] for box in boxes), min(box[1] for box in boxes),
                                                             max(box[2] for box in boxes), max(box[3] for box in boxes)))
+
+
+def _abreast(part, symbols, metals, sheet):
+    """Return symbols, metals and sheet of a fuse block with its ways side by side at one height, rail after rail, as they are numbered."""
+    order = [f"{part.name}:{way}" for ways in part.rails.values() for way in ways]
+    top, x, moved = max(symbol.top for symbol in symbols), None, {}
+    for symbol in sorted(symbols, key=lambda symbol: order.index(symbol.piece.terminals[-1])):
+        boxes = [symbol.box, *(label.box for label in sheet.labels if label.owner == symbol.piece.key)]
+        left, right = symbol.xs[0] - min(box[0] for box in boxes), max(box[2] for box in boxes) - symbol.xs[0]
+        x = min(symbol.xs) if x is None else round(x + left + _ASIDE)
+        moved[symbol.piece.key] = x - symbol.xs[0], top - symbol.top
+        x += right
+    placed = tuple(replace(symbol, xs=tuple(at + moved[symbol.piece.key][0] for at in symbol.xs), left=symbol.left + moved[symbol.piece.key][0],
+                           right=symbol.right + moved[symbol.piece.key][0], top=top) for symbol in symbols)
+    labels = tuple(replace(label, x=label.x + moved.get(label.owner, (0, 0))[0], y=label.y + moved.get(label.owner, (0, 0))[1]) for label in sheet.labels)
+    rails = tuple(_rail(metal, [symbol.xs[0] for symbol in placed if metal.key in symbol.piece.terminals], top) for metal in metals)
+    return placed, rails, replace(sheet, labels=labels, columns=tuple(sorted(symbol.xs[0] for symbol in placed)))
+
+
+def _in_a_row(metals, labels):
+    """Return the bars of a block one right of the other, each with its words, so that no wire of one has to cross another."""
+    (first, y, _, _), right, bars, words = metals[0].lines[0], None, [], []
+    for metal in metals:
+        own = [label for label in labels if label.owner == metal.key]
+        (left, was, far, _), *_ = metal.lines
+        aside = first - left if right is None else right + _BARS + max([left - label.x for label in own], default=0) - left
+        bars.append(replace(metal, lines=tuple((a + aside, b + y - was, c + aside, d + y - was) for a, b, c, d in metal.lines)))
+        words += [replace(label, x=round(label.x + aside, 1), y=label.y + y - was) for label in own]
+        right = far + aside
+    return tuple(bars), (*words, *(label for label in labels if label.owner not in {metal.key for metal in metals}))
+
+
+def _rail(metal, xs, top):
+    """Return the metal that feeds some ways of a fuse block, level above them."""
+    (_, y, _, _), (*_, low) = metal.lines[0], metal.lines[-1]
+    y += top - low
+    return replace(metal, lines=((min(xs), y, max(xs), y), *((x, y, x, top) for x in sorted(xs))))
+
+
+def _roomy(label, metals, arrangement):
+    """Return what is written at a bar with room for each of its terminals: which ones are free changes with every wire."""
+    bar = next((metal for metal in metals if metal.key == label.owner and metal.kind in ("splice", "ground")), None)
+    if not bar:
+        return label
+    whole = replace(label, text=bar_text(arrangement, bar.key, bar.kind, room=inf))
+    is_beside = label.y - bar.lines[0][1] < 10
+    return replace(whole, x=round(label.x + label.box[2] - whole.box[2], 1)) if is_beside else whole
 
 
 def _wide(metal):

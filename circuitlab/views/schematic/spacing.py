@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from itertools import permutations
-from math import ceil
+from math import ceil, inf
 
 from ..edges import MARGIN
 from ..letters import LINE, NAME, shortened, text_width
@@ -16,6 +16,7 @@ LEAST_PITCH = 22             # between two paths, for their numbers [px]
 NUMBER = 6                   # from a bar to the numbers of its terminals [px]
 APART = 5                    # least room between two things side by side [px]
 LONGEST = 92                 # of a wire's label [px]
+_FREE, _ALL_FREE = 60, 140   # most for what is free of a bar, and where room is kept for any of it [px]
 TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
 
 
@@ -139,13 +140,35 @@ class Spacing:
                 yield (y + NUMBER if top else y - NUMBER - TAP), terminal.partition(":")[2]
 
 
-def bar_text(arrangement, key, kind, is_brief=False):
-    """Return what is written at a splice or chassis: its name, and unless it is to be brief which of its terminals are free. [text]"""
+def bar_text(arrangement, key, kind, is_brief=False, room=None):
+    """Return what is written at a splice or chassis: its name, and unless it is to be brief which of its terminals are free. [text]
+
+    Where there is no room to tell them one by one they are told in runs, ``3 to 6``, or counted; where there is room for any, as if all were free.
+    """
     owner, metal = (key, "") if key in arrangement.by_name else key.rsplit(".", 1)
     part = arrangement.part(owner)
-    free = [terminal for terminal in part.metals.get(metal, part.terminals) if not arrangement.wires_at[f"{owner}:{terminal}"]]
+    every = part.metals.get(metal, part.terminals)
+    free = [terminal for terminal in every if room == inf or not arrangement.wires_at[f"{owner}:{terminal}"]]
     text = shortened(owner, 60, NAME) + (f" {metal}" if metal else "") + (f"  {ground_words(arrangement)}" if kind == "ground" else "")
-    return f"{text} free: {shortened(', '.join(free), 40)}" if free and not is_brief else text
+    if not free or is_brief:
+        return text
+    said = [f"{text} free: {words}" for words in (", ".join(free), _in_runs(free, every), f"{len(free)} of {len(every)}")]
+    wide = [text_width(words, NAME, True) for words in said]
+    if room not in (None, inf):
+        return next((words for words, own in zip(said, wide) if own <= room + 0.1), text)
+    most = text_width(f"{text} free: ", NAME, True) + (_ALL_FREE if room == inf else _FREE)
+    return next((words for words, own in zip(said, wide) if wide[-1] <= own <= most or words == said[0] and own <= most), said[-1])      # with room to count them later
+
+
+def _in_runs(free, every):
+    """Return terminals in the order that a part has them, three and more in a row as a run: ``1, 3 to 6``. [text]"""
+    at, runs = {terminal: place for place, terminal in enumerate(every)}, []
+    for terminal in free:
+        if runs and at[terminal] == at[runs[-1][-1]] + 1:
+            runs[-1].append(terminal)
+        else:
+            runs.append([terminal])
+    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
 
 
 def wire_text(wire, arrangement):

@@ -91,12 +91,23 @@ class Standing:
     def write(self, label):
         """Write a word; of a bar what is free of it now, in the room that it had."""
         self.taken.words.append(label.box)
+        left, _, right, _ = label.box
+        self.labels.append(self._told(label, right - left))
+
+    def _told(self, label, room=None):
+        """Return a word at a bar with what is free of the bar now, in some room; any other word as it is. [px]"""
         bar = self.metals.get(label.owner)
-        if bar and label.kind == "sheet" and is_numbered(bar):
-            now = replace(label, text=bar_text(self.arrangement, bar.key, bar.kind))
-            is_beside = label.y - bar.lines[0][1] < 10
-            label = replace(now, x=round(label.x + label.box[2] - now.box[2], 1)) if is_beside else now
-        self.labels.append(label)
+        if not bar or label.kind != "sheet" or not is_numbered(bar):
+            return label
+        now = replace(label, text=bar_text(self.arrangement, bar.key, bar.kind, room=room))
+        is_beside = label.y - bar.lines[0][1] < 10
+        return replace(now, x=round(label.x + label.box[2] - now.box[2], 1)) if is_beside else now
+
+    def _whole(self, label):
+        """Return a word with all that can be told of its bar, where there is room for more than it had."""
+        (left, top, right, low), (far, _, end, _) = label.box, self._told(label).box
+        more = (far, top, left, low) if far < left - 0.1 else (right, top, end, low)
+        return self._told(label) if more[2] - more[0] > 0.1 and self.taken.is_free(more) else label
 
     def draw(self, wire, stretches):
         """Draw a wire through the points of its one stretch, or of the two of one that is interrupted, each from its terminal. [px]"""
@@ -139,7 +150,7 @@ class Standing:
         """Return the sheet with everything on it."""
         whole = self.arrangement
         made = replace(self.bottom, arrangement=whole, width=self.right, height=self.low, symbols=tuple(self.symbols), metals=tuple(self.metals.values()),
-                       wires=tuple(self.wires[wire.name] for wire in whole.wires), labels=tuple(self.labels), paths=self.paths,
+                       wires=tuple(self.wires[wire.name] for wire in whole.wires), labels=tuple(map(self._whole, self.labels)), paths=self.paths,
                        columns=tuple(x for _, x in sorted(self.numbered.items())), later=tuple(self._later), ways=tuple(self._ways))
         return framed(made, self.numbered)
 

@@ -51,6 +51,9 @@ def way_of(taken, terminals, bars, most):
         What it may cost: its length, and more for bends and crossings. [px]
     """
     xs = [_middle(taken, terminal, bars) for terminal in terminals]
+    both = [bars[terminal] for terminal in terminals if terminal in bars]
+    if len(both) == 2:        # from bar to bar straight: a rail comes to what is no rail, else the longer one to the shorter
+        xs = [xs[min((0, 1), key=lambda end: (both[end].kind in RAILS, both[end].lines[0][2] - both[end].lines[0][0]))]] * 2
     one, other = (ends_of(taken, terminal, bars, x) for terminal, x in zip(terminals, reversed(xs), strict=True))
     own = {*terminals, *(bars[terminal].key for terminal in terminals if terminal in bars), *map(taken.taps.get, terminals)}
     tries = [each for a in one for b in other for each in _joined(a, b)]

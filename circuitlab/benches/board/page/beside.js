@@ -91,7 +91,7 @@ export class Beside {
     this.deeds.replaceChildren();
     deeds.forEach(([each], index) => button(this.deeds, each, () => this.now[index][1]()));
     rove(this.deeds);
-    if (had) this.deeds.querySelector("button")?.focus();
+    if (had) (this.deeds.querySelector("button") ?? this.board.hands.area?.node)?.focus();      // with nothing to do there, on the drawing
   }
 
   lit(name, shown) { this.lamps[name].light.style.opacity = shown.toFixed(2); }

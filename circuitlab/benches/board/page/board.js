@@ -10,6 +10,7 @@ import {AWAY} from "./away.js";
 import {DEEDS} from "./deeds.js";
 import {Calm} from "./flashes.js";
 import {Below} from "./below.js";
+import {Edges} from "./edges.js";
 
 const GRACE = 300_000;      // us at full speed beyond the record's end that the clock may run while an answer is on its way
 const SOON = 1_000_000;     // us before its end at which more is asked for
@@ -26,6 +27,7 @@ export class Board {
       instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, acted: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
     this.stage = html("div", {class: "pin30-stage"}, place);
+    this.edges = new Edges(this);
     this.still = model.get("still");
     this.beside = new Beside(this.still, place, this);
     this.below = new Below(this.beside.below, this);
@@ -54,9 +56,7 @@ export class Board {
 
   close() {
     cancelAnimationFrame(this.frame);
-    this.size.disconnect();
-    this.watch.disconnect();
-    this.sight.disconnect();
+    for (const each of [this.size, this.watch, this.sight]) each.disconnect();
     for (const [whom, kind, listener] of this.listeners) whom.removeEventListener(kind, listener);
     for (const [kind, listener] of [["msg:custom", this.hear], ["change:task", this.beside.ask]]) this.model.off(kind, listener);
   }
@@ -71,7 +71,7 @@ export class Board {
     this.beside.fill(still);
     put_text(this.beside.form, still.form === "schematic" ? "attached" : "current-path");
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, control]));
-    this.last = this.drawing.areas[this.last?.key];
+    Object.assign(this, {last: this.drawing.areas[this.last?.key], chosen: this.drawing.areas[this.chosen?.key] ?? null});
     this.drawing.probe(this.leads);
     this.drawing.parted(this.out, this.off);
     this.drawing.mark(this.marked);

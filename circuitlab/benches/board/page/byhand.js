@@ -24,7 +24,7 @@ export class ByHand {
 
   get drawing() { return this.board.drawing; }
   get plan() { return this.board.still.plan; }        // of the attached form: step and corner, where each part stands
-  get reach() { return this.held ? NEAR : TOUCHED; }
+  get reach() { return this.held && !this.held.leaves ? NEAR : TOUCHED; }
 
   // A new drawing: what is in hand stays, where it is still there.
   laid() {
@@ -33,7 +33,7 @@ export class ByHand {
     this.banner = html("p", {class: "pin30-in-hand"});
     this.says = html("span", {role: "status"}, this.banner);
     stage.append(this.banner);
-    const gone = held && (held.at && !still.terminals[held.at] || held.part && !this.plan || held.stood && !this.plan.spots[held.stood]);
+    const gone = held && (held.leaves || held.at && !still.terminals[held.at] || held.part && !this.plan || held.stood && !this.plan.spots[held.stood]);
     if (gone) Object.assign(this, {held: null, words: ""});
     drawing.root.classList.toggle("joining", Boolean(this.held?.at));
     if (this.begins) this.words = this.first;
@@ -69,6 +69,7 @@ export class ByHand {
 
   take(held) {
     Object.assign(this, {held, pressed: null});
+    this.drawing.mark(held?.leaves ? held.leaving : this.board.marked);
     this.drawing.root.classList.toggle("joining", Boolean(held?.at));
     this.say(held?.words ?? "");
     this.point_to = held?.spot ? this.from_step(held.spot) : null;
@@ -128,6 +129,7 @@ export class ByHand {
   // ------------------------------------------------------------- what a hand does; each tells whether it was meant for this
 
   down(area, x, y) {
+    if (this.held?.leaves) this.let_go();
     const {held} = this, terminal = area?.kind === "terminal" ? area : null;
     if (held?.part) { this.put(this.spot_at(x, y)); return true; }
     if (terminal) {
@@ -151,7 +153,7 @@ export class ByHand {
       this.take_up(pressed.area, [pressed.x - left, pressed.y - top]);
       this.held.dragged = true;
     }
-    if (!this.held) return false;
+    if (!this.held || this.held.leaves) return false;
     this.point_to = [x, y];
     if (this.held.part) this.held.spot = this.spot_at(x, y);
     this.show();
@@ -166,6 +168,7 @@ export class ByHand {
   }
 
   work(area, far) {
+    if (this.held?.leaves) this.let_go();
     if (this.held?.part) { this.put(this.held.spot); return true; }
     if (area.kind === "terminal") { this.held ? this.join(area.name) : this.take_wire(area.name); return true; }
     if (area.kind === "part" && !area.control && !this.plan) { this.stays(); return true; }
@@ -203,14 +206,17 @@ export class ByHand {
     return rail.includes(":") ? rail : this.wiring.told.parts.find(each => each.name === name)?.free;
   }
 
+  // Take away; first of all what goes with it is said and marked, where anything does.
   remove({kind, name}) {
-    const row = this.wiring.told[kind === "wire" ? "wires" : "parts"].find(each => each.name === name);
-    this.ask(row.remove, `${name} is taken away${row.takes ? `, with ${row.takes}` : ""}.`);
+    const {remove, takes, goes, leaving} = this.wiring.told[kind === "wire" ? "wires" : "parts"].find(each => each.name === name);
+    if (goes && this.held?.leaves !== name) return this.take({leaves: name, leaving, words: `This takes away ${goes}. Delete again, or 'take it away'; Escape: keep it.`});
+    this.ask(remove, `${name} is taken away${takes ? `, with ${takes}` : ""}.`);
   }
 
   // [words, deed] of what is chosen.
   acts_on(area) {
     const {kind, name, start, end} = area, go = ["let go", () => this.let_go()];
+    if (this.held?.leaves) return [["take it away", () => this.remove({kind: "part", name: this.held.leaves})], ["keep it", () => this.let_go()]];
     if (this.held) return kind === "terminal" && this.held.at ? [["join here", () => this.join(name)], go] : [go];
     if (kind === "terminal") return [["a wire from here", () => this.take_wire(name)]];
     const gone = [`remove ${name}`, () => this.remove(area)];
@@ -222,6 +228,7 @@ export class ByHand {
 
   // The thing that has the keyboard: a wire in hand leads to it.
   point({kind, name}) {
+    if (this.held?.leaves && this.held.leaves !== name) this.let_go();
     if (!this.held?.at) return;
     this.point_to = kind === "terminal" ? this.board.still.terminals[name] : null;
     this.show();

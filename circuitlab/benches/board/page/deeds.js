@@ -15,5 +15,5 @@ export const DEEDS = {
     return [...by_hand, this.out.includes(name) ? change("back", back) : change("out", pull), ...blown, ...deeds];
   },
 
-  offer() { if (this.chosen) this.beside.offer(this.acts_on(this.chosen)); },
+  offer() { this.beside.offer(this.chosen ? this.acts_on(this.chosen) : []); },
 };

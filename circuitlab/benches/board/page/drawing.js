@@ -15,6 +15,7 @@ const SHARE = 0.65;     // of the view's height, least for a drawing below lamps
 export const SHORT = 480;      // px of the window's height, below which lamps and controls take a line each
 const BELOW = 50;       // of the sheet, below everything on it, for the line that says what is in hand
 const MARGIN = 20;      // px round what is brought into sight
+const BAR = 30;         // px below the drawing, for what lies out of sight
 const GROWS = 160;     // of the sheet, by which it becomes larger while a hand puts parts on it: not with every wire
 const TARGET = 25.4;    // of the sheet, for a finger: 24 px of the page at the smallest scale
 const LARGEST = 1.4;       // no sheet is drawn larger
@@ -98,9 +99,9 @@ export class Drawing {
   }
 
   // The sheet as large as its place lets it be beside the rest, its letters never smaller than they can be read: then it scrolls; or, where all
-  // of it is wanted at once beside the list, as small as that takes, with the larger share of the width.
+  // of it is wanted at once, as small as that takes, beside the list with the larger share of the width.
   fit(total = this.stage.parentNode.clientWidth) {
-    const {view: shown, plan} = this.still, is = what => this.stage.parentNode.classList.contains(what), lists = is("listing"), whole = lists && is("whole"), free = lists && plan && !whole, least = LETTERS / this.still.least_letter;
+    const {view: shown, plan} = this.still, is = what => this.stage.parentNode.classList.contains(what), lists = is("listing"), whole = is("whole"), free = lists && plan && !whole, least = LETTERS / this.still.least_letter;
     // While parts are put at places by hand, all of the sheet's place belongs to the sheet, its corner stays where it is, and it grows by steps.
     const [left, up] = free ? [Math.min(shown[0], plan.anchor[0]), Math.min(shown[1], plan.anchor[1])] : shown;
     const [wide, tall] = free ? [shown[0] - left + shown[2], shown[1] - up + shown[3]].map(each => GROWS * Math.ceil(each / GROWS)) : shown.slice(2);
@@ -108,19 +109,29 @@ export class Drawing {
     const short = place.classList.toggle("short", narrow && innerHeight < SHORT);
     lamps?.setAttribute("tabindex", short ? 0 : -1);        // they scroll within their line
     const top = narrow && lamps ? this.stage.offsetTop - lamps.offsetTop : 0;       // lamps and controls stay in sight above it
-    const view = innerHeight - CHROME, high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
-    const room = narrow ? total : this.room(total, whole ? wide * Math.min(1, high / tall) : 0);
-    const scale = Math.max(whole ? 0 : least, Math.min(room / wide, high / tall, lists ? 1 : LARGEST));
+    const view = innerHeight - CHROME, full = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
+    const room = narrow ? total : this.room(total, whole ? wide * Math.min(1, (full - BAR) / tall) : 0);
+    const edged = place.classList.toggle("edged", !narrow && (lists || whole || wide * least > room + 1 || tall * least > full + NEARLY)), high = edged ? full - BAR : full;
+    const fits = Math.min(room / wide, high / tall, lists ? 1 : LARGEST), read = Math.max(least, fits), scale = whole ? fits : read;
     place.classList.toggle("roomy", lists && total - room >= ROOMY);
-    this.stage.style.width = `${lists && !narrow ? room : Math.min(wide * scale, room)}px`;
+    this.stage.style.width = `${lists && !narrow ? room : Math.min(wide * read, room)}px`;
     this.stage.style.maxHeight = `${high + NEARLY}px`;
-    place.style.setProperty("--high", `${high + NEARLY}px`);
+    place.style.setProperty("--high", `${full + NEARLY}px`);
     const size = [Math.max(wide, free ? room / scale : 0), Math.max(tall + (free ? BELOW : 0), free ? high / scale : 0)];
     this.view = [left, up, ...size];
     this.root.setAttribute("viewBox", this.view.join(" "));
     this.root.style.width = `${size[0] * scale}px`;
     this.root.style.height = `${size[1] * scale}px`;
     this.scale = scale;
+    this.stage.dispatchEvent(new Event("fitted"));
+  }
+
+  // What gives the names of the parts that lie out of sight, by axis (0: across) and side (-1 or 1), the nearest first.
+  beyond() {
+    const {stage, scale, view} = this, now = [stage.scrollLeft, stage.scrollTop], size = [stage.clientWidth, stage.clientHeight];
+    const parts = Object.values(this.areas).filter(area => area.kind === "part");
+    return (axis, side) => parts.map(({name, box}) => [name, side * ((box[axis + (side > 0 ? 2 : 0)] - view[axis]) * scale - now[axis]) - (side > 0 ? size[axis] : 0)])
+      .filter(([, far]) => far > 1).sort((a, b) => a[1] - b[1]).map(([name]) => name);
   }
 
   // What of the width is the drawing's, beside lamps and list; at least so much, where the list can do without it. [px]

@@ -2,7 +2,7 @@
 // One row at a time is in the way of Tab; arrows up and down lead from row to row within a column.
 
 import {html} from "./drawing.js";
-import {put_text} from "./beside.js";
+import {button, rove} from "./beside.js";
 
 export class Ledger {
   // name: of the table; heads: of its columns; board: what takes [words, deed on the answer].
@@ -25,6 +25,7 @@ export class Ledger {
 
   // Rows as the kit tells them: those that are there are kept, so that what is being typed stays; others come and go.
   fill(all) {
+    this.keep();
     const names = all.map(({name}) => name), at = this.place_of(document.activeElement), {ended} = this;
     for (const [name, row] of this.rows) if (!names.includes(name)) this.drop(name, row);
     for (const told of all) {
@@ -62,7 +63,7 @@ export class Ledger {
     const end = html("td", {}, row);
     if (remove) {
       const button = html("button", {type: "button", text: "\u2715", "aria-label": remove.label, title: remove.label, "data-lm-suppress-shortcuts": "true"}, end);
-      button.addEventListener("click", () => this.owner.ask(row.gone.says, {refused: words => this.why(this.fields(row)[0], words)}));
+      button.addEventListener("click", () => row.gone.goes && this.leaving?.row !== row ? this.warn(row) : this.take_away(row));
       Object.assign(row, {gone: remove, remove_it: button});
     }
     had ? (had.why?.remove(), had.replaceWith(row)) : this.body.insertBefore(row, this.next ?? null);
@@ -149,6 +150,44 @@ export class Ledger {
     input.refused = true;
     input.setAttribute("aria-invalid", "true");
     input.setAttribute("aria-describedby", id);
+  }
+
+  // ------------------------------------------------------------- taking away
+
+  take_away(row) {
+    this.keep();
+    this.owner.ask(row.gone.says, {refused: words => this.why(this.fields(row)[0], words)});
+  }
+
+  // What goes with a row, below it and marked on the drawing, before it goes.
+  warn(row) {
+    this.keep();
+    const line = html("tr", {class: "pin30-why pin30-goes"}), place = html("td", {colspan: this.wide}, line);
+    html("p", {role: "alert", text: `This takes away ${row.gone.goes}.`}, place);
+    const deeds = html("div", {class: "pin30-row"}, place), yes = button(deeds, "take it away", () => this.take_away(row));
+    button(deeds, "keep it", () => this.keep());
+    rove(deeds);
+    line.addEventListener("keydown", event => {
+      if (event.key === "Tab") return;
+      event.stopPropagation();
+      if (event.key === "Escape") this.keep();
+    });
+    line.addEventListener("focusout", ({relatedTarget}) => { if (relatedTarget && !line.contains(relatedTarget) && relatedTarget !== row.remove_it) this.keep(); });
+    row.after(line);
+    this.leaving = {row, line};
+    this.owner.board.drawing.mark(row.gone.leaving);
+    line.scrollIntoView({block: "nearest"});
+    yes.focus();
+  }
+
+  // Nothing goes.
+  keep() {
+    if (!this.leaving) return;
+    const {row, line} = this.leaving, had = line.contains(document.activeElement);
+    this.leaving = null;
+    line.remove();
+    this.owner.board.drawing.mark(this.owner.board.marked);
+    if (had) row.remove_it.focus();
   }
 
   // ------------------------------------------------------------- keys

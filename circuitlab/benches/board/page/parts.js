@@ -31,13 +31,13 @@ export class Parts {
     if (had >= 0) this.shelf.children[had]?.focus();
   }
 
-  of_part({name, kind, fields, values, other, others, place, remove, takes}) {
+  of_part({name, kind, fields, values, other, others, place, remove, takes, goes, leaving}) {
     const list = `${this.owner.prefix}values-${kind.replace(/\W/g, "-")}`;
     if (!this.others[list]) this.others[list] = html("datalist", {id: list}, this.place);
     this.owner.offer(this.others[list], others.map(words => `${words} `));
     const field = told => ({...told, label: `${name} ${told.column}`});
     const value = told => ({...field(told), caption: told.column, grows: true});
-    return {name, remove: {says: remove, label: takes ? `remove ${name} with ${takes}` : remove}, cells: [fields.map(field), [{text: kind}],
+    return {name, remove: {says: remove, label: takes ? `remove ${name} with ${takes}` : remove, goes, leaving}, cells: [fields.map(field), [{text: kind}],
       [value(place), ...values.map(value), {...field(other), list, hint: "other value", grows: true}]]};
   }
 

@@ -16,9 +16,9 @@ const WIRE_LISTS = {from: "terminals", to: "terminals", colour: "colours", m: "l
 const PANELS = ["wires", "parts", "rule", "file"];
 const PAIR = ["wires", "parts"];
 const LIST_KEYS = "Enter, or leaving a field: do it. Escape: as it was. Arrows up and down: the next row; while you type, what is offered. " +
-  "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo. whole: all of the drawing at once, however small; what is proved is shown so by itself. On the drawing, by mouse or " +
+  "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo. whole, below the drawing: all of it at once, however small; what is proved is shown so by itself. On the drawing, by mouse or " +
   "finger: click a terminal, then the one its wire goes to; take a part from the shelf and click where it shall stand, or drag it there. By keys: " +
-  "t to a terminal, Enter takes a wire from it or joins it; Enter on a wire moves its end (Shift: the other one); m moves a part by arrows; Delete removes.";
+  "t to a terminal, Enter takes a wire from it or joins it; Enter on a wire moves its end (Shift: the other one); m moves a part by arrows; Delete removes, and says first which wires go with a part.";
 
 export class Wiring {
   constructor(board) { Object.assign(this, {board, place: null, panel: "wires", draft: {}, asked: [], count: 0, prefix: `list-${Math.random().toString(36).slice(2)}-`}); }
@@ -34,7 +34,6 @@ export class Wiring {
     this.undoes = button(head, "undo", () => this.undo());
     this.redoes = button(head, "redo", () => this.redo());
     this.widens = button(head, "wide drawing", () => this.widen(!board.place.classList.contains("drawn")));
-    this.wholes = button(head, "whole", () => this.show_whole(!this.is_whole), "whole drawing");
     button(head, "?", () => this.keys.hidden = !this.keys.hidden, "keys of the list");
     rove(head);
     this.keys = html("p", {text: LIST_KEYS, hidden: ""}, this.place);
@@ -51,7 +50,7 @@ export class Wiring {
     this.rules = new Rules(this.panels.rule, this);
     this.files = new Files(this.panels.file, this);
     this.pick(this.panel);
-    for (const each of [this.widens, this.wholes]) each.setAttribute("aria-pressed", "false");
+    this.widens.setAttribute("aria-pressed", "false");
     board.place.classList.add("listing");
     board.place.setAttribute("data-lm-suppress-shortcuts", "true");      // what is typed beside a field is no command of the notebook's, such as x: cut this cell
     board.place.setAttribute("tabindex", "-1");
@@ -67,7 +66,8 @@ export class Wiring {
     this.by_hand.close();
     this.by_hand = null;
     clearTimeout(this.waits);
-    this.board.place.classList.remove("listing", "drawn", "whole");
+    this.board.place.classList.remove("listing", "drawn");
+    if (this.by_itself) this.show_whole(false);
     for (const name of ["data-lm-suppress-shortcuts", "tabindex"]) this.board.place.removeAttribute(name);
     this.board.drawing.fit();
     this.board.model.send({kind: "list", open: false});
@@ -80,15 +80,11 @@ export class Wiring {
     this.board.drawing.fit();
   }
 
-  // All of the drawing at once, however small. What is proved is shown so by itself, until something is changed again.
-  show_whole(is_whole, by_itself = false) {
-    this.by_itself = is_whole && by_itself;
-    this.board.place.classList.toggle("whole", is_whole);
-    this.wholes.setAttribute("aria-pressed", String(is_whole));
-    this.board.drawing.fit();
+  // What is proved is shown whole by itself, until something is changed again.
+  show_whole(is_whole) {
+    this.by_itself = is_whole;
+    this.board.edges.show_whole(is_whole);
   }
-
-  get is_whole() { return this.board.place.classList.contains("whole"); }
 
   // Wires and parts stand side by side where there is room for both.
   pick(what) {
@@ -132,7 +128,7 @@ export class Wiring {
     put_text(this.rule, words);
     this.rule.classList.toggle("proved", proved);
     this.proves.hidden = !left;
-    if (proved && this.broken && !this.is_whole) this.show_whole(true, true);
+    if (proved && this.broken && !this.board.edges.is_whole) this.show_whole(true);
     if (!proved && this.by_itself) this.show_whole(false);
     this.broken = !proved && !left;
   }
