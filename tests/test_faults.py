@@ -623,3 +623,14 @@ def test_a_broken_coil_is_read_as_no_way(name):
     assert shown_words(take_reading(operating_point(alone), *ends, "ohms")) == "no way (over the range)"
     whole = shown_words(take_reading(operating_point(circuit), *ends, "ohms"))
     assert whole.endswith(" ohm") and "over" not in whole
+
+
+@pytest.mark.outside("Joule: a current that is on for half of the time heats as one of 0.71 of it; W13 of 0.35 mm2 may carry 3.44 A for long, and 3.64 A flash in it")
+def test_a_wire_behind_a_flasher_is_judged_by_what_heats_it_on_average():
+    """Point by point and all at once; welded in its on state the flasher overloads it."""
+    thin, row = changed(arrangement("trailer-12n-separate-lamps"), SetValue("W13", "area", 0.35)), {"key": "on", "turn lever": "left"}
+    welded, limit = Hold("K9", "on"), observing.limits_of(thin)["W13"]
+    assert abs(operating_point(thin, row, "on").current("W13")) > limit > 0.75 * abs(operating_point(thin, row, "on").current("W13"))
+    seen = [observe(circuit, [thin.positions(row)], thin)[0].overloaded for circuit in (thin, changed(thin, welded))]
+    assert seen == [(), ("W13",)]
+    assert [each[0].overloaded for each in batches.observe_all(thin, [thin.positions(row)], [SetValue("W13", "area", 0.35), welded])] == seen

@@ -134,7 +134,7 @@ def effective_amps(share, on, off):
     >>> effective_amps(0.5, 4.0, 4.0), round(effective_amps(0.5, 4.0, 0.0), 3)
     (4.0, 2.828)
     """
-    return sqrt(share * on**2 + (1 - share) * off**2)
+    return (share * on**2 + (1 - share) * off**2)**0.5
 
 
 def touch_words(name, where, watts):

@@ -219,14 +219,12 @@ def blown_in(points):
 
 
 def _loads(arrangement, points, limits):
-    """Return the greatest battery current and the wires that carry too much in any phase. [A], [text]"""
-    drawn, overloaded, least = 0.0, set(), min(limits.values(), default=0.0)
-    for point in points:
-        amps = [abs(point.current(battery.name)) for battery in arrangement.of_kind(Battery)]
-        drawn = max(drawn, *amps)
-        if sum(amps) > least:      # no wire carries more than all batteries give together
-            overloaded |= {name for name, limit in limits.items()
-                           if name in arrangement.by_name and abs(point.current(name)) > limit}
+    """Return the greatest battery current and the wires that carry too much on average, flashers on in the first point and off in the last. [A], [text]"""
+    amps = [[abs(point.current(battery.name)) for battery in arrangement.of_kind(Battery)] for point in points]
+    drawn, overloaded = max([0.0, *(each for given in amps for each in given)]), set()
+    if max(map(sum, amps), default=0.0) > min(limits.values(), default=0.0):      # no wire carries more than all batteries give together
+        overloaded = {name for name, limit in limits.items() if name in arrangement.by_name
+                      and mean_amps(arrangement, points[0].current(name), points[-1].current(name)) > limit}
     return drawn, tuple(sorted(overloaded))
 
 

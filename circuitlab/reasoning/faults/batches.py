@@ -9,8 +9,10 @@ from operator import ge, le
 from ...arrangements.rows import phases_of
 from ...ground.once import once
 from ...parts import Battery, Lamp, Part
+from ...parts.overheating import effective_amps
 from ..hurrying import told, told_in_time
 from ..looks import DARK_BELOW, DIM_BELOW, OUT_BELOW, SEEN, TOO_BRIGHT_ABOVE
+from ..mean_heat import share_of_flashes
 from ..terminals import terminal_cells
 from ..observing import BRIGHT, DIM, LIT, PULSES, Observed, breaking, burning_with, limits_of, may_hold, observe, overvolted_in, relays_of
 
@@ -75,8 +77,7 @@ class _Table:
         self.settled = ((solved.verdicts == "settled") & ~solved.in_doubt).reshape(self.shape).all(axis=2).tolist()
         amps = [abs(solved.current(battery.name)).filled(0.0) for battery in healthy.of_kind(Battery)]
         self.drawn, most = [each.reshape(self.shape).max(axis=2).tolist() for each in amps], float(sum(amps).max())
-        self.overloaded = self._names_where((name, abs(solved.current(name)).filled(0.0) > limit)
-                                            for name, limit in sorted(limits_of(healthy).items()) if most > limit)
+        self.overloaded = self._names_where((name, self._mean_amps(name) > limit) for name, limit in sorted(limits_of(healthy).items()) if most > limit)
         parts = sorted(healthy.parts, key=lambda part: part.name)
         self.blown = self._names_where((part.name, solved.state(part.name) == "blown") for part in parts if part.latching)
         self.overvolted = self._names_where(_overvolted(solved, self.lamps))
@@ -138,11 +139,16 @@ class _Table:
         return ([[tuple(zip(*lamps)) for lamps in zip(*change)] for change in zip(*levels)] if levels else
                 [[((),) * phases] * rows] * changes)
 
+    def _mean_amps(self, name):
+        """Return what heats a wire as much as its currents by turns, flashers on in the first phase and off in the last, shape (changes, rows). [A]"""
+        amps, share = self.solved.current(name).filled(0.0).reshape(self.shape), max(map(share_of_flashes, self.solved.variants))
+        return effective_amps(share, amps[..., 0], amps[..., -1])
+
     def _names_where(self, flags):
         """Return for each (change, row) the names whose flag is up in any phase; most have none. [text]"""
         found = {}
         for name, flag in flags:
-            for change, row in zip(*(axis.tolist() for axis in flag.reshape(self.shape).any(axis=2).nonzero())):
+            for change, row in zip(*(axis.tolist() for axis in flag.reshape(*self.shape[:2], -1).any(axis=2).nonzero())):
                 found[change, row] = (*found.get((change, row), ()), name)
         return found
 
