@@ -22,6 +22,7 @@ NOTES = (
 ALWAYS = " all the time"
 SHOWN = 0.0005             # V, the least that a display of millivolts shows
 OPEN = 0.9 * BROKEN_COIL   # ohm, read from here on as no way: a broken coil, with what may lie beside it
+FINE = 9.95     # ohm, below which a meter shows tenths and no more
 
 
 def fault_table_text(table, readings=True, most=None):
@@ -210,6 +211,8 @@ def shown_words(reading):
         return "0 ohm (what the leads show held together)"
     if reading.unit == "ohm" and reading.value >= FAR:
         return "far above 1 kohm (how far depends on the meter)"
+    if reading.unit == "ohm" and reading.value < FINE:
+        return f"{reading.value:.1f} ohm"
     said = say(abs(reading.value) if abs(reading.value) < 0.0005 else reading.value, reading.unit)
     if reading.word == "ghost":
         said += " (a ghost: gone under a test lamp)"
