@@ -26,6 +26,9 @@ def each_of(lamps, rest):
 @pytest.mark.parametrize(("said", "means"), [
     ("tail lamps glow when braking", each_of(TAILS, "glows when brake pedal held")),
     ("the tail lights flicker when turn left", each_of(TAILS, "flickers when key on and turn lever left")),
+    ("trailer left flashes dim when turn left", ["trailer left dim when key on and turn lever left"]),
+    ("E7 dimly flashing when turn left", ["trailer left dim when key on and turn lever left"]),
+    ("trailer left tail pulses with the flasher when turn left and tail lamps on", ["trailer left tail flickers when key on and turn lever left and tail lamps on"]),
     ("tail lamps dim when braking", each_of(TAILS, "dim when brake pedal held")),
     ("tail lamps lit when braking, only with the trailer", each_of(TAILS, "lit when brake pedal held, only with the trailer")),
     ("the tail lights come on when I brake", each_of(TAILS, "steady when brake pedal held")),
