@@ -267,3 +267,15 @@ def test_many_changes_by_chance_leave_no_wire_untold_and_as_many_unmoved_as_ther
     new = {thing.name for thing in told(before, after) if thing.how == "added"}
     assert gone == {wire.name for wire in before.wires} - same.wires.keys()
     assert new == {wire.name for wire in after.wires} - {*same.wires.values()}
+
+
+def test_lamps_of_other_carts_are_told_by_where_they_stand_and_not_by_a_name_that_means_another_lamp():
+    """E11 is the trailer's left stop lamp in one, its right tail lamp in the other; the trailer's tails are there in both."""
+    before, after = arrangement("trailer-12n-separate-lamps"), arrangement("trailer-4-flat-converter")
+    found = counterparts(before, after)
+    for lamp, there in found.parts.items():
+        if isinstance(before.part(lamp), Lamp) and before.part(lamp).bulb != after.part(there).bulb:
+            assert before.part(lamp).place == after.part(there).place, (lamp, there)
+    tails = {lamp.name for lamp in before.of_kind(Lamp) if lamp.place in ("trailer left tail", "trailer right tail")}
+    assert len(tails) == 2 and all(after.part(found.parts[lamp]).place == before.part(lamp).place for lamp in tails)
+    assert "E11" not in found.parts and "E11" not in found.there.by_name

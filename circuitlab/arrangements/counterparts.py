@@ -44,7 +44,7 @@ class Counterparts:
         What it alone has keeps its name, or gets a fresh one where something else of the first is called so.
         """
         ours = {there: here for here, there in (self.parts | self.wires).items()}
-        whole = _under(ours, self.after, {*ours.values(), *(wire.name for wire in self.before.wires)})
+        whole = _under(ours, self.after, {*ours.values(), *_elsewhere(self.before, self.after), *(wire.name for wire in self.before.wires)})
         turned = {wire.name: _turned(wire) for wire in whole.wires
                   if wire.name in self.wires and _is_turned(self.before.part(wire.name), wire)}
         return whole.with_parts(*turned.values()) if turned else whole
@@ -83,21 +83,49 @@ def _under(names, arrangement, taken):
 
 def _parts(before, after):
     """Return for each part of the first its name in the second, where it has one there."""
-    same = [part.name for part in before.listed if type(after.by_name.get(part.name)) is type(part)]
-    lamps = [part.name for part in before.of_kind(Lamp) if not part.seat and isinstance(after.by_name.get(part.name), Lamp)]
+    elsewhere = _elsewhere(before, after)
+    same = [part.name for part in before.listed if type(after.by_name.get(part.name)) is type(part) and part.name not in elsewhere]
+    lamps = [part.name for part in before.of_kind(Lamp)
+             if not part.seat and isinstance(after.by_name.get(part.name), Lamp) and part.name not in elsewhere]
     sides = [_Side(before), _Side(after)]
     anchors = {name: name for name in (*same, *lamps)}
     doubtful = {name for name in same if all(side.links[name] for side in sides) and not _shared(sides, anchors, name, name)}
     pairs = {name: name for name in anchors if name not in doubtful}
+    pairs |= {name: found for name, found in elsewhere.items() if found and found not in pairs.values()}
     for places in (False, True):
         while _find(sides, pairs, places):
             pass
+    pairs |= _in_one_place(before, after, pairs)
     there = {*pairs.values()}
     back = {name: name for name in doubtful if name not in pairs and name not in there}
     kept = {name: found for name, found in (pairs | back).items() if name in same or name != found}
     seats = {one.name: there for name, found in kept.items() for one in before.part(name).seats
              if (there := f"{found}{one.name.removeprefix(name)}") in after.by_name}
     return kept | seats
+
+
+def _elsewhere(before, after):
+    """Return each lamp of the first whose name another lamp has in the second, by its place, and the one that stands in its place there, or nothing. [text]"""
+    lamps = [{lamp.name: lamp for lamp in each.of_kind(Lamp) if not lamp.seat and lamp.place} for each in (before, after)]
+    standing = defaultdict(list)
+    for name, lamp in lamps[1].items():
+        standing[lamp.place].append(name)
+    found = {}
+    for name, lamp in lamps[0].items():
+        other, there = lamps[1].get(name), standing[lamp.place]
+        if other and other.place != lamp.place and (there or other.bulb != lamp.bulb):
+            found[name] = there[0] if len(there) == 1 else ""
+    return found
+
+
+def _in_one_place(before, after, pairs):
+    """Return the lamps that have no counterpart yet and alone stand in one place on either side, with one bulb. [text]"""
+    left = [defaultdict(list), defaultdict(list)]
+    for found, arrangement, known in zip(left, (before, after), ({*pairs}, {*pairs.values()}), strict=True):
+        for lamp in arrangement.of_kind(Lamp):
+            if not lamp.seat and lamp.place and lamp.name not in known:
+                found[type(lamp), lamp.place, lamp.bulb].append(lamp.name)
+    return {names[0]: left[1][key][0] for key, names in left[0].items() if len(names) == len(left[1][key]) == 1}
 
 
 class _Side:
