@@ -49,7 +49,7 @@ def _model(arrangement):
     """Say what all of it was worked out with, and what it leaves out. [text]"""
     own = [wire.name for wire in arrangement.wires if wire.temperature is not None]
     return (f"Copper at {arrangement.ambient:g} C{f', save {listed(own)} with a temperature given,' if own else ''} and parts as "
-            "they are when healthy; volts lost are those at rest: with the engine running bulbs draw some 8 % more, and a limit narrowly kept may be passed; "
+            "they are when healthy; volts lost are those at rest: bulbs lose some 8 % more with the engine running; "
             "a flashing lamp counts as if it were on for good; switches and flashers without a most load have "
             "no rating here, and nothing judges ground pins, nor connectors whose standard publishes no amps. "
             "Ampacity tables differ by a factor of two: the one used is named. On metal, measure.")

@@ -45,7 +45,7 @@ def law_minds(found):
         said += [f"without {' and '.join(missing)}"] if missing else []
         said += [] if _trailer_told(found) else ["no tell-tale for the trailer's turn signals"]
         said += [] if found.hazards else ["no hazard signal"]
-        said += ["one tail lamp alone on the vehicle"] if len(found.tails - found.towed) == 1 else []
+        said += ["one tail lamp alone"] if len(found.tails - found.towed) == 1 else []
     return tuple(said)
 
 

@@ -240,7 +240,7 @@ def _wire(surveyed, wire, load, at, limits):
             yield judged("nothing glows where two things meet", wire.name, f"its joint at {end} turns {say(watts, 'W')} into heat {at}", watts,
                            TOUCH_BURNS, "W")
     lost = amps * (wire.copper + sum(joint for joint in (wire.start_joint, wire.end_joint) if joint < BAD_JOINT))
-    says = f"{1000 * lost:.0f} mV are lost from end to end of its {wire.length:g} m {at}"
+    says = f"{1000 * lost:.0f} mV are lost in its {wire.length:g} m {at}"
     yield judged("little is lost in a wire", wire.name, says, lost, limits.wire, "V")
 
 
