@@ -14,6 +14,7 @@ from .spans import spans_of
 FEW = 1e-3          # of the likeliest candidate's odds, below which one is not looked ahead with
 MOST_ODDS = 0.97    # of all that is left, looked ahead with; the rest comes back where these are refuted
 MOST_STATES = 120   # candidates looked ahead with
+MOST_SOFT = 12      # readings that a meter's own ohms may spoil, looked at again before one is asked for
 MOST_TESTS = 96     # offers looked ahead with, best information for effort first
 ENOUGH = 0.95       # odds of one repair at which nobody reads on
 TELLING = 0.02      # bit, of information; less parts nothing
@@ -131,14 +132,28 @@ class Ahead:
     @cached_property
     def _first(self):
         """Offers, tests and the NextReading: where no test tells anything only because nothing may be read live yet, a fuse is looked at."""
-        offers, tests = self._telling
-        step = self._among(tests.whole, offers, tests)
+        offers, tests, step = self._as_meters_show()
         safe = None if step or self.is_done else self.left.safety()
         if safe is None:
             return offers, tests, step
         offers = [*offers, safe]
         tests = _tests(self.weights[self.order], self.names, offers)
         return offers, tests, self._step(offers, tests, len(offers) - 1, tests.whole, safe.effort)
+
+    def _as_meters_show(self):
+        """Return offers, tests and the NextReading, chosen by what a meter's own ohms leave of it where they may matter."""
+        offers, tests = self._telling
+        step, known = self._among(tests.whole, offers, tests), set()
+        while step and len(known) < MOST_SOFT and step.offer.key not in known and self._is_soft(step.offer):
+            known.add(step.offer.key)
+            number = offers.index(step.offer)
+            offers = [*offers[:number], self.left.sorted_anew(step.offer, self._as_shown(step.offer).values), *offers[number + 1:]]
+            tests = _tests(self.weights[self.order], self.names, offers)
+            step = self._among(tests.whole, offers, tests)
+        return offers, tests, step
+
+    def _is_soft(self, offer):
+        return offer.instrument == "meter" and self.solved.is_soft(offer.red, offer.black)
 
     @property
     def offers(self):
@@ -181,7 +196,7 @@ class Ahead:
 
     def _as_shown(self, offer):
         """Return an offer with what a meter shows there, its own ohms between the leads; sorted it is as before."""
-        if offer.instrument != "meter" or not self.solved.is_soft(offer.red, offer.black):
+        if not self._is_soft(offer):
             return offer
         phase = self.solved.weighing.phases_meant(offer.phases)[-1]
         shown = self.solved.under_meter(offer.red, offer.black, self.solved.row(offer.positions))[self.order + 1, phase]
@@ -221,7 +236,7 @@ class Ahead:
             return None
         odds, best = self.tests.odds, (0.0, None)
         for number, offer in enumerate(self.offers):
-            if offer.instrument == "meter" and self.solved.is_soft(offer.red, offer.black):     # it may show less than is expected
+            if self._is_soft(offer):     # it may show less than is expected
                 continue
             own = np.bincount(self.tests.outcomes[number][mine], odds[mine], self.tests.most)
             outcome = int(own.argmax())

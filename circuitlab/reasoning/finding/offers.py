@@ -4,6 +4,7 @@ A reading has two to four outcomes, parted where no tolerance blurs them. Two te
 place, and the lead goes to the one that is easier to come by.
 """
 
+from dataclasses import replace
 from functools import cached_property
 from math import inf
 from typing import NamedTuple
@@ -211,6 +212,13 @@ class Left:
             red, black = (self.solved.terminals[lead[number]] for lead in (pairs.red, pairs.black))
             yield Offer(float(pairs.cost[number]), outcomes[each], values[each], red, black, "meter", self.solved.rows[pairs.row[number]],
                         pairs.phases[number])
+
+    def sorted_anew(self, offer, values):
+        """Return an offer of volts with other values of the candidates left, sorted into outcomes again; one outcome where it tells nothing then."""
+        jumps, seen = np.isneginf(offer.values), np.where(np.isneginf(offer.values), 0.0, values)[None]
+        chosen, outcomes = parted(np.where(jumps, np.nan, seen), self._sigma(seen, np.zeros(seen.shape, bool)), self._worth, np.array([offer.effort]), self._main, 1)
+        found = outcomes[0] if len(chosen) else np.zeros(len(values), np.int8)
+        return replace(offer, values=np.where(jumps, -np.inf, values), outcomes=np.where(jumps, JUMPS, found).astype(np.int8))
 
     @cached_property
     def _worth(self):
