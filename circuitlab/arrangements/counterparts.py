@@ -95,7 +95,7 @@ def _parts(before, after):
     for places in (False, True):
         while _find(sides, pairs, places):
             pass
-    pairs |= _in_one_place(before, after, pairs)
+    pairs |= _in_one_place(sides, pairs)
     there = {*pairs.values()}
     back = {name: name for name in doubtful if name not in pairs and name not in there}
     kept = {name: found for name, found in (pairs | back).items() if name in same or name != found}
@@ -118,14 +118,14 @@ def _elsewhere(before, after):
     return found
 
 
-def _in_one_place(before, after, pairs):
-    """Return the lamps that have no counterpart yet and alone stand in one place on either side, with one bulb. [text]"""
+def _in_one_place(sides, pairs):
+    """Return the lamps that have no counterpart yet and alone stand in one place on either side, with the same values. [text]"""
     left = [defaultdict(list), defaultdict(list)]
-    for found, arrangement, known in zip(left, (before, after), ({*pairs}, {*pairs.values()}), strict=True):
-        for lamp in arrangement.of_kind(Lamp):
-            if not lamp.seat and lamp.place and lamp.name not in known:
-                found[type(lamp), lamp.place, lamp.bulb].append(lamp.name)
-    return {names[0]: left[1][key][0] for key, names in left[0].items() if len(names) == len(left[1][key]) == 1}
+    for found, side, known in zip(left, sides, (pairs, {*pairs.values()}), strict=True):
+        for name, part in side.parts.items():
+            if isinstance(part, Lamp) and part.place and name not in known:
+                found[side.likeness(name, places=True)].append(name)
+    return {names[0]: left[1][alike][0] for alike, names in left[0].items() if len(names) == len(left[1][alike]) == 1}
 
 
 class _Side:

@@ -17,6 +17,16 @@ COOL = 0.015        # of the volts at which a filament as cold as before would l
 _LEAK = 1e-9        # S, that keeps what floats from having any volts at all
 
 
+def nodal(size, joined):
+    """Return the nodal matrix of so many points, ``(point, point, conductance)`` joining them, shape (points, points). [S]"""
+    matrix = np.eye(size) * _LEAK
+    if joined:
+        one, other, flows = (np.array(each) for each in zip(*joined))
+        for row, column, sign in ((one, one, 1), (other, other, 1), (one, other, -1), (other, one, -1)):
+            np.add.at(matrix, (row, column), sign * flows)
+    return matrix
+
+
 class OhmsAtOnce:
     """What an ohmmeter shows between the terminals of one operating point, every battery off.
 
@@ -37,12 +47,7 @@ class OhmsAtOnce:
         self._least = np.array([_unchanged(law) for _, law in devices])
         joined = [(one, other, flow) for (one, other), flow in zip(net.ends, flows) if flow]
         self._island = leaders(range(net.size), [both for *both, _ in joined])
-        matrix = np.eye(net.size) * _LEAK
-        if joined:
-            one, other, flow = (np.array(each) for each in zip(*joined))
-            for row, column, sign in ((one, one, 1), (other, other, 1), (one, other, -1), (other, one, -1)):
-                np.add.at(matrix, (row, column), sign * flow)
-        self._inverse = np.linalg.inv(matrix)
+        self._inverse = np.linalg.inv(nodal(net.size, joined))
         self._is_off = max(map(abs, net.drops(point._volts)), default=0.0) < UNBENT * 1e-3
 
     def ohms(self, red, black):

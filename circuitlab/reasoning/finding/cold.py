@@ -12,10 +12,10 @@ import numpy as np
 
 from ...ground.joined import reached
 from ...parts import Role
+from ...solving.sweep_ohms import nodal
 from ..faults.power_off import FAR
 
 NO_VOLTS = 1e-7     # V, from 1 A, between two points that are one
-_LEAK = 1e-9        # S, that keeps what floats from having any volts at all
 
 
 def ways_of(circuit, positions, lifted=(), out=()):
@@ -170,10 +170,7 @@ def _across(ways, red, black):
         return inf, dict.fromkeys(near, 0.0)
     order = {point: number for number, point in enumerate(near)}
     joined = [(order[one], order[other], 1 / ohms) for one, other, ohms in ways if one in order and one != other]
-    one, other, flows = (np.array(each) for each in zip(*joined))
-    matrix = np.eye(len(order)) * _LEAK
-    for row, column, sign in ((one, one, 1), (other, other, 1), (one, other, -1), (other, one, -1)):
-        np.add.at(matrix, (row, column), sign * flows)
+    matrix = nodal(len(order), joined)
     keep = np.array([number for point, number in order.items() if point != black], int)
     flow = (keep == order[red]).astype(float)
     volts = dict.fromkeys(near, 0.0)
