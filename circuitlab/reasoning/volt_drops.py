@@ -7,10 +7,10 @@ is gone through piece by piece.
 from dataclasses import dataclass
 
 from ..arrangements.rows import moved
-from ..parts import Chassis, Lamp, Role
+from ..parts import Lamp, Role
 from .paths import path_to
 from .sizing import RULES, Limits, survey
-from .sizing.judging import kind_of_drop
+from .sizing.judging import kind_of_drop, limit_of_leg
 
 ALIKE = 0.1         # A, between rows of which the one with the fewest controls moved is told
 NOTHING = 1e-9      # V, A: two terminals of one splice are one place
@@ -170,12 +170,10 @@ def _legs(point, pauses, path, lamp, limits):
     live, zero = path.steps[0].start, path.steps[-1].end
     across = lambda what, red, black, limit=None: Drop(red, black, what, lamp, point.across(red, black), here.amps, limit,
                                                        held=_held(point, pauses, red, black))
-    out, back = (sum(each.opens for each in leg) + any(point.arrangement.part(each.name).loses_as == "converter" for each in leg)
+    out, back = (limit_of_leg(point.arrangement, [each.name for each in leg], sum(each.opens for each in leg), leg is behind, limits)
                  for leg in (before, behind))
-    grounded = not back and any(isinstance(point.arrangement.part(each.name), Chassis) for each in behind)
-    return Legs(lamp, dict(point.positions), bool(pauses), across("leg", live, here.start, limits.of_leg(out)),
-                across("lamp", here.start, here.end),
-                across("ground" if grounded else "leg", here.end, zero, limits.of_leg(back, grounded)), (*before, *behind))
+    return Legs(lamp, dict(point.positions), bool(pauses), across(out[0], live, here.start, out[1]), across("lamp", here.start, here.end),
+                across(back[0], here.end, zero, back[1]), (*before, *behind))
 
 
 def _drop(point, pauses, step, limits):

@@ -250,25 +250,34 @@ def _copper(surveyed, name, may):
 
 def _loops(loops, surveyed, limits):
     """Judge each leg in the way there that comes nearest to its limit, and what the load keeps in the one in which most is lost."""
-    nearest = worst_loops(surveyed, lambda found: max(lost / most for _, lost, most, _ in _legs(found, limits))) if loops else {}
+    nearest = worst_loops(surveyed, lambda found: max(lost / most for _, lost, _, most, _ in _legs(found, limits))) if loops else {}
     for load, worst in loops.items():
         at = f"with {where(nearest[load].point)}"
-        for words, lost, most, contacts in _legs(nearest[load], limits):
+        for words, lost, what, most, contacts in _legs(nearest[load], limits):
             says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
-            yield judged("little is lost on the ground side" if most == limits.ground else "little is lost on one leg", load, says, lost, most, "V")
+            yield judged("little is lost on the ground side" if what == "ground" else "little is lost on one leg", load, says, lost, most, "V")
         says = f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, do not reach it with {where(worst.point)}"
         yield judged("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")
 
 
+def limit_of_leg(arrangement, names, contacts, is_back, limits):
+    """Return as what the volts of a leg over some parts and wires are limited, ``leg`` or ``ground``, and how many they may be. [text], [V]
+
+    A converter counts as one contact more; over the frame, without a contact, it is the ground side.
+    """
+    parts = [arrangement.part(name) for name in names]
+    grounded = is_back and not contacts and any(isinstance(part, Chassis) for part in parts)
+    return "ground" if grounded else "leg", limits.of_leg(contacts + any(part.loses_as == "converter" for part in parts), grounded)
+
+
 def _legs(found, limits):
-    """Return for both legs of a loop where they lead, what is lost, how much may be, and through how many contacts. [text], [V], [1]"""
+    """Return for both legs of a loop where they lead, what is lost, as what it is limited, how much may be, and through how many contacts. [text], [V], [1]"""
     arrangement, told = found.point.arrangement, []
     live, other = ("plus", "minus") if arrangement.frame == "minus" else ("minus", "plus")
     for words, leg in ((f"from {live} to it", found.out), (f"from it to {other}", found.back)):
         contacts = sum(piece.is_contact for piece in leg)
-        weight = contacts + any(arrangement.part(piece.part).loses_as == "converter" for piece in leg)
-        grounded = leg is found.back and not contacts and any(isinstance(arrangement.part(piece.part), Chassis) for piece in leg)
-        told.append((words, sum(piece.volts for piece in leg), limits.of_leg(weight, grounded), contacts))
+        what, most = limit_of_leg(arrangement, [piece.part for piece in leg], contacts, leg is found.back, limits)
+        told.append((words, sum(piece.volts for piece in leg), what, most, contacts))
     return told
 
 
