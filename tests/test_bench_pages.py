@@ -10,6 +10,7 @@ from circuitlab.arrangements import SetValue, arrangement_names, changed
 from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.commands.line import main
 from circuitlab.ground.quantities import awg_to_mm2
+from circuitlab.parts import Lamp
 from circuitlab.parts.catalogue import table
 from circuitlab.reasoning.sizing import RULES, Limits
 from circuitlab.reasoning.volt_drops import volt_drops
@@ -269,3 +270,15 @@ def test_the_plainest_of_rows_alike_is_told():
     rest = drops.arrangement.positions()
     moved = [{name for name, position in legs.positions.items() if position != rest[name]} for legs in drops.legs if legs.lamp == "E1"]
     assert moved == [{"brake pedal"}, {"key", "turn lever"}]
+
+
+@pytest.mark.parametrize("name", arrangement_names())
+def test_the_sheet_of_volt_drops_and_sizing_say_the_same_of_every_leg_and_wire(name):
+    """What loses too much on the one loses too much by the other: a good cart is not failed by its own worksheet."""
+    drops, sizing = volt_drops(cl.arrangement(name)), cl.size(cl.arrangement(name))
+    lamps = {lamp.name for lamp in drops.arrangement.of_kind(Lamp)}
+    broken = {rule: {finding.part for finding in sizing.broken if finding.rule == rule} for rule in (
+        "little is lost on one leg", "little is lost on the ground side", "little is lost in a wire")}
+    over = {what: {drop.name for legs in drops.legs for drop in (legs.out, legs.back) if drop.what == what and drop.volts > drop.limit} for what in ("leg", "ground")}
+    assert over["leg"] == broken["little is lost on one leg"] & lamps and over["ground"] == broken["little is lost on the ground side"] & lamps
+    assert {drop.name for drop, _ in drops.pieces if drop.what == "wire" and drop.volts > drop.limit} == broken["little is lost in a wire"]

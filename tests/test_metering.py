@@ -10,8 +10,9 @@ from circuitlab.ground.errors import CircuitLabError, PartError, UnknownName
 from circuitlab.parts import Battery, Diode, Lamp, LedLamp, Relay, Resistor
 from circuitlab.parts.instruments import Meter, TestLamp
 from circuitlab.reasoning.faults import best_reading, single_faults
-from circuitlab.reasoning.leads import take_reading
+from circuitlab.reasoning.leads import Reading, take_reading
 from circuitlab.solving import METER, TEST_LAMP, operating_point, run, sweep
+from circuitlab.views.fault_words import shown_words
 from circuitlab.views.attached import describe_attached
 from circuitlab.views.schematic import describe
 
@@ -356,3 +357,9 @@ def test_volts_written_beside_a_terminal_are_those_of_the_meter(form, by_diodes)
     picture = FORMS[form](by_diodes.arrangement, by_diodes, readings=True)
     assert ">11.5 V" in picture and ("0.5 V" in picture)
     assert by_diodes.volts("S1:15") > 11.5 and "floats" in picture
+
+
+@pytest.mark.outside("common practice: a workshop meter on ohms shows tenths, and its leads 0.2 ohm held together")
+@pytest.mark.parametrize("ohms, said", [(0.212, "0.2 ohm"), (0.26, "0.3 ohm"), (5.012, "5.0 ohm"), (42.5, "42.5 ohm"), (0.0, "0 ohm (what the leads show held together)")])
+def test_ohms_are_told_in_tenths(ohms, said):
+    assert shown_words(Reading("E1:1", "E1:2", instrument="ohms", value=ohms)) == said
