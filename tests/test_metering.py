@@ -12,8 +12,8 @@ from circuitlab.parts.instruments import Meter, TestLamp
 from circuitlab.reasoning.faults import best_reading, single_faults
 from circuitlab.reasoning.leads import Reading, take_reading
 from circuitlab.solving import METER, TEST_LAMP, operating_point, run, sweep
-from circuitlab.views.fault_words import shown_words
 from circuitlab.views.attached import describe_attached
+from circuitlab.views.fault_words import shown_words
 from circuitlab.views.schematic import describe
 
 from small_boards import board
