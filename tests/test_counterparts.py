@@ -279,3 +279,11 @@ def test_lamps_of_other_carts_are_told_by_where_they_stand_and_not_by_a_name_tha
     tails = {lamp.name for lamp in before.of_kind(Lamp) if lamp.place in ("trailer left tail", "trailer right tail")}
     assert len(tails) == 2 and all(after.part(found.parts[lamp]).place == before.part(lamp).place for lamp in tails)
     assert "E11" not in found.parts and "E11" not in found.there.by_name
+
+
+def test_a_lamp_of_the_trailer_is_none_of_the_vehicle():
+    """E10 is the trailer's right tail lamp in one cart, the rear tail lamp of the other."""
+    found = counterparts(arrangement("trailer-4-flat-combined-lamps"), arrangement("trailer-separate-to-combined"))
+    assert all(("trailer" in found.before.part(lamp).place) == ("trailer" in found.after.part(there).place)
+               for lamp, there in found.parts.items() if isinstance(found.before.part(lamp), Lamp))
+    assert "E10" not in found.parts

@@ -156,3 +156,11 @@ def test_a_lost_ground_of_a_converter_is_found_whatever_its_pin_then_reads(volts
     found = find(cl.arrangement("trailer-4-flat-converter"), ["trailer left dark when turn left", "trailer right dark when braking",
                     "rear left turn flashing when turn left"], [f"{volts} V at K11:31 when tail lamps on"])
     assert "W49" in found.causes[0].words and found.causes[0].odds > 0.5
+
+
+@pytest.mark.parametrize(("said", "readings", "sentence"), [
+    (["trailer tail lamps pulse with the flasher"], [], "does not say which signal is on"),
+    (["no tail lamps"], ["F4 missing"], "Say 'F4 blown' where it is missing as well")])
+def test_what_cannot_be_taken_as_it_is_said_is_answered_with_what_can(said, readings, sentence):
+    with pytest.raises(CircuitLabError, match=sentence):
+        find(SEPARATE, said, readings)

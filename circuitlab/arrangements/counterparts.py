@@ -16,6 +16,7 @@ from operator import ne
 
 from ..parts import Lamp
 from .naming import renamed
+from .pairs import stands_on_trailer
 
 _WORDS = ("name", "place", "note")        # fields of a part that say nothing of what it is
 _CUT = ("colour", "length", "area", "temperature")   # fields of a wire that stay when an end of it is moved
@@ -113,7 +114,7 @@ def _elsewhere(before, after):
     found = {}
     for name, lamp in lamps[0].items():
         other, there = lamps[1].get(name), standing[lamp.place]
-        if other and other.place != lamp.place and (there or other.bulb != lamp.bulb):
+        if other and other.place != lamp.place and (there or other.bulb != lamp.bulb or stands_on_trailer(other) != stands_on_trailer(lamp)):
             found[name] = there[0] if len(there) == 1 else ""
     return found
 

@@ -30,3 +30,8 @@ def across(place):
     ('rear right housing', 'dash')
     """
     return re.sub(r"\b(?:left|right)\b", lambda side: _OTHER[side[0]], place)
+
+
+def stands_on_trailer(part):
+    """Tell whether a part sits on a trailer, by its place. [yes/no]"""
+    return "trailer" in getattr(part, "place", "").lower()

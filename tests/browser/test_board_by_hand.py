@@ -291,3 +291,18 @@ def test_in_the_current_path_form_nothing_is_lost_by_a_drag_and_a_click_and_a_ra
         return [x + width / 2, y + height / 2]; }"""))
     says(page, "joins E7:1 and X7:1.")
     assert board.desk.present.wires[-1].terminals == ("E7:1", "X7:1") and page.problems == []
+
+
+def test_a_part_for_which_there_is_no_room_where_it_is_put_is_brought_into_sight_and_said(page):
+    """Upon the battery of a cart with a trailer, where everything is full: nobody looks for it."""
+    page.set_viewport_size({"width": 1500, "height": 900})
+    board = open_board(page, cl.arrangement("trailer-12n-separate-lamps"), form="attached")
+    page.get_by_role("button", name="list", exact=True).click()
+    page.get_by_role("button", name="parts 32", exact=True).click()
+    before = {*spots(board)}
+    put_in(page, "fuse 7.5 A", 200, 160)
+    (name,) = {*spots(board)} - before
+    says(page, f"There was no room where you clicked: {name} stands in the nearest free place")
+    stage, part = (page.locator(which).first.bounding_box() for which in (".pin30-stage", f'[data-key="{name}"]'))
+    assert stage["x"] <= part["x"] and part["x"] + part["width"] <= stage["x"] + stage["width"]
+    assert stage["y"] <= part["y"] and part["y"] + part["height"] <= stage["y"] + stage["height"]

@@ -11,7 +11,7 @@ from math import inf
 
 from ...arrangements import LoseJoint, ReplacePart, SetValue, Short, SwapTerminals
 from ...arrangements.complaints import WITH_TRAILER
-from ...arrangements.pairs import mirrored
+from ...arrangements.pairs import mirrored, stands_on_trailer
 from ...ground.errors import CircuitLabError
 from ...parts import Chassis, Connector, Lamp, Relay, Role, Wire
 from ...parts.relay import OUTPUTS
@@ -86,11 +86,6 @@ def prior(arrangement, candidates, column, said=()):
             weight *= TRAILER if words == WITH_TRAILER and there & {name.partition(":")[0] for name in each.place} else 1.0
         odds.append(weight)
     return odds
-
-
-def stands_on_trailer(part):
-    """Tell whether a part sits on a trailer, by its place. [yes/no]"""
-    return "trailer" in getattr(part, "place", "").lower()
 
 
 def _with_trailer(arrangement):

@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from ...arrangements.complaints import WITH_TRAILER
+from ...arrangements.pairs import stands_on_trailer
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
 from .agreeing import is_as_sound
 from .assumptions import WORKSHOP, efforts_table, odds_column
-from .candidates import stands_on_trailer
 from .cause import SHOWN, causes_of
 from .customers import read_all
 from .elsewhere import elsewhere

@@ -10,7 +10,7 @@
 import re
 
 from ...arrangements.sentences import opened
-from ...ground.errors import unknown_name
+from ...ground.errors import ArrangementError, unknown_name
 from ...parts import Lamp
 
 WHOLE, BLOWN, MISSING = STATES = ("whole", "blown", "missing")
@@ -51,6 +51,10 @@ def read_seen(head, arrangement):
         state = match[3].lower() if match[3].lower() in (WHOLE, MISSING) else BLOWN
     else:
         return None
+    alone = arrangement.by_name.get(name)
+    if state == MISSING and alone is not None and alone.guards and not can_be_missing(alone):
+        raise ArrangementError(f"'{arrangement.title}' has no fuse of a block '{name}': {name} sits in a holder of its own. Say '{name} blown' where it is missing as well: nothing "
+                               "passes either way.", part=name)
     fits, kind = (can_be_missing, "fuse of a block") if state == MISSING else (lambda part: part.guards or isinstance(part, Lamp), "fuse or lamp")
     return {"reading": None, "seen": (part_named(arrangement, name, fits, kind), state), "is_again": state == BLOWN and any(word in match[3].lower() for word in ("again", "keeps"))}
 

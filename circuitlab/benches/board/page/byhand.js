@@ -10,6 +10,7 @@ const NUDGE = 2;            // steps of the plan by one arrow; with Shift one
 const SIZE = [56, 40];      // of the sheet, of a part from the shelf in hand
 const PLAIN = /^[A-Z]+\d+(:[\w+-]+)?$/;
 const WAYS = {up: [0, -1], right: [1, 0], down: [0, 1], left: [-1, 0]};
+const FAR = 6;              // steps from where a part was put, beyond which it is told that it stands elsewhere
 const GO = "Escape: let go.";
 
 const FIRST = "Press a part on the shelf, then click here where it shall stand. Click a terminal, then the one its wire goes to.";
@@ -39,6 +40,7 @@ export class ByHand {
     if (this.begins) this.words = this.first;
     put_text(this.says, this.words);
     this.show();
+    this.arrive();
   }
 
   get first() { return this.plan ? FIRST : IN_PATHS; }
@@ -118,12 +120,22 @@ export class ByHand {
   put(spot) {
     const {held} = this, at = spot.map(each => Math.max(0, Math.round(each))).join(" ");
     if (held.stood) return this.ask(`stand ${quoted(held.stood)} at ${at}`, `${held.stood} stands there.`);
-    const {typed} = this.wiring.parts;
-    this.ask(`${typed.value.trim()} at ${at}`, "It is put in.", () => { typed.value = ""; });
+    const {typed} = this.wiring.parts, coming = {spot, known: Object.keys(this.plan.spots)};
+    this.ask(`${typed.value.trim()} at ${at}`, "It is put in.", () => { typed.value = ""; this.coming = coming; });
+  }
+
+  // A part that was put in, as soon as it is drawn: it is brought into sight, and said where it found no room where it was put.
+  arrive() {
+    const {coming} = this, name = coming && this.plan && Object.keys(this.plan.spots).find(each => !coming.known.includes(each));
+    if (!name) return;
+    this.coming = null;
+    this.drawing.reveal([name]);
+    const [right, down] = this.plan.spots[name];
+    if (Math.hypot(right - coming.spot[0], down - coming.spot[1]) > FAR) this.say(`It is put in. There was no room where you clicked: ${name} stands in the nearest free place, shown now.`);
   }
 
   ask(words, done, more = () => {}) {
-    this.wiring.ask(words, {taken: () => { more(); this.let_go(done); }, refused: why => this.say(`${why} ${this.held ? this.held.words : ""}`.trim())});
+    this.wiring.ask(words, {taken: () => { more(); this.let_go(done); this.arrive(); }, refused: why => this.say(`${why} ${this.held ? this.held.words : ""}`.trim())});
   }
 
   // ------------------------------------------------------------- what a hand does; each tells whether it was meant for this
