@@ -10,7 +10,7 @@ const NUDGE = 2;            // steps of the plan by one arrow; with Shift one
 const SIZE = [56, 40];      // of the sheet, of a part from the shelf in hand
 const PLAIN = /^[A-Z]+\d+(:[\w+-]+)?$/;
 const WAYS = {up: [0, -1], right: [1, 0], down: [0, 1], left: [-1, 0]};
-const FAR = 6;              // steps from where a part was put, beyond which it is told that it stands elsewhere
+const ELSEWHERE = 6;        // steps from where a part was put, beyond which it is told that it stands elsewhere
 const GO = "Escape: let go.";
 
 const FIRST = "Press a part on the shelf, then click here where it shall stand. Click a terminal, then the one its wire goes to.";
@@ -131,7 +131,7 @@ export class ByHand {
     this.coming = null;
     this.drawing.reveal([name]);
     const [right, down] = this.plan.spots[name];
-    if (Math.hypot(right - coming.spot[0], down - coming.spot[1]) > FAR) this.say(`It is put in. There was no room where you clicked: ${name} stands in the nearest free place, shown now.`);
+    if (Math.hypot(right - coming.spot[0], down - coming.spot[1]) > ELSEWHERE) this.say(`It is put in. There was no room where you clicked: ${name} stands in the nearest free place, shown now.`);
   }
 
   ask(words, done, more = () => {}) {
