@@ -1,5 +1,7 @@
 """A row that only time decides: its controls are moved, and what comes of it is looked at once all is warm."""
 
+from functools import lru_cache
+
 from ..solving import run
 from ..solving.buzzing import NO_REST
 from ..solving.deciding import long_enough
@@ -31,7 +33,12 @@ def settled_course(arrangement, positions, points=()):
     until = WARM + (_LONG if slow else max((60 / getattr(part, "rate", 60.0) for part in swinging), default=0.5))
     movers = [arrangement.part(name) for name in {name for point in points for name in point.movers}]
     until = max(until, long_enough({*movers, *swinging}) if movers else 0.0)
-    return run(arrangement, [(0.0, *item) for item in positions.items()], until=until)
+    return _played(arrangement, tuple(positions.items()), until)
+
+
+@lru_cache(maxsize=64)
+def _played(arrangement, positions, until):
+    return run(arrangement, [(0.0, *item) for item in positions], until=until)
 
 
 def settled_moments(course):

@@ -11,6 +11,7 @@ played a second time with times spread: only what buzzes both ways buzzes.
 """
 
 from dataclasses import replace
+from functools import lru_cache
 
 from .buzzing import NO_REST, SLOW, leading
 from .playing import run
@@ -30,8 +31,19 @@ def buzzes_in_time(arrangement, positions):
     positions : dict of str to str
         A position for every control. [text]
     """
-    script = [(0.0, *item) for item in positions.items()]
-    return all(run(each, script, until=LONG).verdict in NO_REST for each in (arrangement, _spread(arrangement)))
+    return _buzzes(arrangement, tuple(positions.items()))
+
+
+@lru_cache(maxsize=256)
+def _buzzes(arrangement, positions):
+    """Tell the same of positions as ``((control, position), ...)``."""
+    return all(_played(each, positions, LONG) in NO_REST for each in (arrangement, _spread(arrangement)))
+
+
+@lru_cache(maxsize=256)
+def _played(arrangement, positions, until):
+    """Return the verdict of a time course from the rest state. [text]"""
+    return run(arrangement, [(0.0, *item) for item in positions], until=until).verdict
 
 
 def verdict_by_times(parts):
@@ -46,8 +58,8 @@ def verdict_in_time(arrangement, positions, parts):
     """Return what leading parts that find no rest do: played only where their times leave it open. [text]"""
     if verdict_by_times(parts):
         return verdict_by_times(parts)
-    course = run(arrangement, [(0.0, *item) for item in positions.items()], until=long_enough(parts))
-    return course.verdict if course.verdict in NO_REST else "buzzing"
+    verdict = _played(arrangement, tuple(positions.items()), long_enough(parts))
+    return verdict if verdict in NO_REST else "buzzing"
 
 
 def long_enough(parts):
