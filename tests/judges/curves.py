@@ -1,5 +1,7 @@
 """The curves of filaments and junctions, stated anew for the judges and solved by bracketing."""
 
+from functools import lru_cache
+
 import numpy as np
 from scipy.optimize import brentq
 
@@ -26,6 +28,7 @@ def around(lamp):
     return 273.15 + lamp.ambient
 
 
+@lru_cache(maxsize=2**16)       # a search asks for current and slope at the same volts
 def kelvin_at(lamp, volts):
     """Return the temperature at which what is drawn is what is lost, by bracketing. [K]"""
     if volts == 0:
@@ -34,6 +37,7 @@ def kelvin_at(lamp, volts):
                   xtol=1e-11, rtol=1e-14)
 
 
+@lru_cache(maxsize=2**10)
 def junction(part):
     """Return (I0 [A], series ohm, volt per e-fold) of a diode or an LED lamp, from the point its record gives."""
     if part.kind == "diode":
@@ -60,13 +64,16 @@ def amps_at(part, volts):
 def slope_at(part, volts):
     """Return how fast that current grows. [S]"""
     if part.kind == "lamp":
-        h = 1e-4 * max(1.0, abs(volts))
-        return (amps_at(part, volts + h) - amps_at(part, volts - h)) / (2 * h)
+        kelvin = kelvin_at(part, abs(volts))
+        here, loses_faster = siemens(part, kelvin), 4 * part.watts * kelvin**3 / (RATED**4 - COLD**4)
+        falls = -1.2 * here / kelvin      # of siemens, by kelvin: both sides of the balance by the volts
+        return here + volts**2 * falls * 2 * here / (loses_faster - volts**2 * falls)
     zero, ohms, steep = junction(part)
     grown = zero / steep * np.exp(_across_junction(part, volts) / steep)
     return grown / (1 + ohms * grown) + leak(part)
 
 
+@lru_cache(maxsize=2**16)
 def _across_junction(part, volts):
     """Return what of a part's volts is left for the junction itself, its series resistance taken off. [V]"""
     zero, ohms, steep = junction(part)
