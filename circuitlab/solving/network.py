@@ -167,10 +167,12 @@ class Contacts:
 
     def _take_tangents(self, free, drops, slopes, companions):
         """Write down slope and companion current of each device numbered in ``free`` at its volts, none where open."""
+        laws = self.laws
         for order in free:
-            if self.laws[order]:
-                current, slope = self.laws[order].settled_current(drops[order])
-                slopes[order], companions[order] = slope, current - slope * drops[order]
+            law, drop = laws[order], drops[order]
+            if law:
+                current, slopes[order] = law.settled_current(drop)
+                companions[order] = current - slopes[order] * drop
 
     def settled(self):
         """Return ``(volts, temperatures)`` with every filament at its own resting temperature. [V], [K]"""
@@ -211,7 +213,7 @@ class Contacts:
             drops = [here[a] - here[b] for a, b in ends]
             if turn > 20:
                 drops = [(new + old) / 2 for new, old in zip(drops, before)]
-            if before is not None and max((abs(new - old) for new, old in zip(drops, before)), default=0.0) < CLOSE:
+            if before is not None and all(abs(new - old) < CLOSE for new, old in zip(drops, before)):
                 return late, drops, slopes, companions
             self._take_tangents(free, drops, slopes, companions)
             before = drops
