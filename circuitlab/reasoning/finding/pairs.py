@@ -35,7 +35,9 @@ def pairs_solved(everything, odds, found, rows, progress=None):
     rows = {tuple(row.items()): row for row in whole}
     key = tuple(chosen), tuple(odds[chosen].tolist()), tuple(rows)
     if everything.last_pairs[0] != key:
-        everything.last_pairs = key, Solved(arrangement, list(_paired(everything, odds, chosen)), list(rows.values()), progress, were_used=True)
+        pairs = Solved(arrangement, list(_paired(everything, odds, chosen)), list(rows.values()), progress, were_used=True)
+        pairs.observed = everything.observed        # the next pairs are mostly the same, and a time course is long
+        everything.last_pairs = key, pairs
     return everything.last_pairs[1]
 
 

@@ -114,8 +114,11 @@ class Sayings:
     def _observed(self, number, row):
         number = self._same[number]
         if (number, row) not in self._known:
-            solved = self.solved
-            self._known[number, row] = observe(solved.variants[number], [solved.rows[row]], solved.arrangement)[0]
+            solved, known = self.solved, self.solved.observed
+            key = solved.variants[number], tuple(solved.rows[row].items())
+            if key not in known:
+                known[key] = observe(key[0], [solved.rows[row]], solved.arrangement)[0]
+            self._known[number, row] = known[key]
         return self._known[number, row]
 
     @cached_property

@@ -53,6 +53,7 @@ class Solved:
         self._were_used = were_used
         self.arrangement, self.rows, self.phases = arrangement, tuple(rows), phases_of(arrangement)
         self.row_number = {tuple(row.items()): number for number, row in enumerate(self.rows)}
+        self.observed = {}                  # by variant and row, what time makes of its lamps
         self.last_pairs = None, None        # of its candidates, and what they were chosen by: see the room of pairs
         tell = progress or (lambda done, total: True)
         self.read = read_at(arrangement)
