@@ -117,10 +117,11 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         controls = [{"name": control.name, "positions": control.positions, "shown": control.shown,
                      "springs": control.name in footed} for control in self.present.controls]
         pulled = {part.name: pulling_words(part)[:2] for part in self.present.parts if is_pulled(part)}
+        plugs = [part.name for part in self.present.parts if part.parted and part.name in pulled and not part.seat]
         before = self.tried.changes.before
         deeds = {name: [[words, str(SetValue(part.name, field, value))] for words, field, value in part.deeds]
                  for part in self.present.parts if part.deeds for name in (part.name, *(each.name for each in part.seats))}
-        return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled, "deeds": deeds,
+        return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled, "plugs": plugs, "deeds": deeds,
                                                   "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
                                                   "rows": self.lines is not None, "acts": True, "lists": True, "opens": self._opens,
                                                   "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
@@ -242,7 +243,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         key, pictures = self._pictured([self.live.at(at)])
         yield {"kind": "now", "act": self.last, "at": round(at * TICK), "key": key[0], "pictures": pictures,
                "out": [each for name in self.apart.out for each in (name, *(lamp.name for lamp in self.present.part(name).seats))], "off": self.apart.off, "next": self.next_at, "made": self.tried.made,
-               "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed}
+               "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed, "apart": self.apart_words}
         yield self._piece(at, max(at, min(ahead, self.live.until)) + AHEAD, done)
 
     def _piece(self, begin, end, done=""):

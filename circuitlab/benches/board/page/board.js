@@ -325,7 +325,7 @@ export class Board {
     this.beside.say(now);
     put_text(this.beside.fast, held ? "More than three flashes a second: lamps show their steady mean. f: as they flash." :
       fast ? "More than three flashes a second, small on the page. f: still them." : "");
-    this.beside.stand(this.moment === null ? this.stands : picture.positions);
+    this.beside.stand(this.moment === null ? this.stands : picture.positions, picture.states);
     const waits = this.clock.runs && this.clock.now > this.player.end;
     if (waits && performance.now() - this.asked_at > PATIENCE) this.asked = 0;      // a message may be lost
     this.beside.time(now, this.clock.runs, this.clock.speed, waits);

@@ -15,5 +15,10 @@ export const DEEDS = {
     return [...by_hand, this.out.includes(name) ? change("back", back) : change("out", pull), ...blown, ...deeds];
   },
 
+  // Part a plug or put it in.
+  plug(name, state) {
+    if ((state === "parted") !== this.out.includes(name)) this.send({kind: "change", what: state === "parted" ? "out" : "back", name});
+  },
+
   offer() { this.beside.offer(this.chosen ? this.acts_on(this.chosen) : []); },
 };

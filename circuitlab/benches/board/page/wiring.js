@@ -125,12 +125,23 @@ export class Wiring {
   prove(wanted = false) { this.board.model.send({kind: "prove", act: this.board.player.act, wanted}); }
 
   on_proved({words, proved, left}) {
-    put_text(this.rule, words);
-    this.rule.classList.toggle("proved", proved);
+    this.judged(words, proved);
     this.proves.hidden = !left;
     if (proved && this.broken && !this.board.edges.is_whole) this.show_whole(true);
     if (!proved && this.by_itself) this.show_whole(false);
     this.broken = !proved && !left;
+  }
+
+  // How the rule stands; while something is out or off, that comes first: the rule is judged with it put back.
+  judged(words, proved = false) {
+    Object.assign(this, {words, proved});
+    put_text(this.rule, this.apart ? `${this.apart}${words[0].toLowerCase()}${words.slice(1)}` : words);
+    this.rule.classList.toggle("proved", proved && !this.apart);
+  }
+
+  parted(apart) {
+    this.apart = apart;
+    if (this.place && this.words) this.judged(this.words, this.proved);
   }
 
   offer(list, all) {
@@ -143,8 +154,7 @@ export class Wiring {
   stand(words) {
     while (this.stands.children.length <= words.length) html("p", {}, this.stands);
     words.forEach((each, index) => { put_text(this.stands.children[index + 1], each); this.stands.children[index + 1].title = each; });
-    put_text(this.rule, "Not proved yet.");
-    this.rule.classList.remove("proved");
+    this.judged("Not proved yet.");
   }
 
   of_wire({name, fields, remove}) {
