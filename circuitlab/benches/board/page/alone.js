@@ -1,4 +1,4 @@
-// A board on a page of its own: worked by hand as the live one, but nothing can be taken out, and no lead put on. Large letters for a class.
+// A board on a page of its own: worked by hand as the live one, but only a plug can be taken out, and no lead put on. Large letters for a class.
 
 import {Board} from "./board.js";
 import {Reel} from "./reel.js";
@@ -15,7 +15,7 @@ const TOUCH = 10;           // px round a terminal that a finger finds it in
 const STUCK = 64;           // px of a low window's height that lamps and what is told keep
 const GLASS_GROWN = 768;    // px2 that a lamp's glass grows by with large letters
 const TOLD = "Tap a part, wire or terminal: what is read there is told. Arrows: to the next part. w: onto its wire, then along it; n: its next wire. " +
-  "t: its next terminal. Space or Enter: work a switch. h: hold a pedal. s: stop and run. f: still what flashes fast. l: large letters.";
+  "t: its next terminal. Space or Enter: work a switch or a plug. h: hold a pedal. s: stop and run. f: still what flashes fast. l: large letters.";
 
 class Alone extends Board {
   constructor(model, place) {
@@ -43,7 +43,11 @@ class Alone extends Board {
     drawing.find = (x, y) => find(x, y, TOUCH / drawing.scale);
   }
 
-  acts_on() { return []; }
+  acts_on({name}) {
+    if (!this.still.plugs.includes(name)) return [];
+    const state = this.out.includes(name) ? "mated" : "parted";
+    return [[state, () => this.plug(name, state)]];
+  }
   take() {}
   put() {}
 
