@@ -363,3 +363,17 @@ def test_a_plug_is_parted_on_the_page_while_lamps_flash_and_put_in_again(opened)
     page.get_by_role("button", name="plug X5: parted").click()
     page.get_by_role("button", name="start over").click()
     expect(page.get_by_role("button", name="plug X5: mated")).to_have_attribute("aria-pressed", "true")
+
+
+@pytest.mark.parametrize("form", ["current-path", "attached"])
+def test_the_row_below_a_large_drawing_is_in_sight_and_shows_it_whole(opened, form):
+    """On a window of 1366 by 768: nothing of its buttons is cut, and all of the drawing is in its place once it is asked for."""
+    page = opened("trailer-4-flat-combined-lamps", form=form, size=(1366, 768))
+    row = page.get_by_role("toolbar", name="Drawing", exact=True).bounding_box()
+    assert row["y"] + row["height"] <= 768
+    page.get_by_role("button", name="whole drawing").click()
+    stage, drawn = (page.locator(f".pin30-{what}").bounding_box() for what in ("stage", "drawing"))
+    assert drawn["x"] + drawn["width"] <= stage["x"] + stage["width"] + 1 and drawn["y"] + drawn["height"] <= stage["y"] + stage["height"] + 1
+    assert stage["y"] + stage["height"] <= page.get_by_role("toolbar", name="Drawing", exact=True).bounding_box()["y"]
+    page.get_by_role("button", name="whole drawing").click()
+    assert page.locator(".pin30-drawing").bounding_box()["width"] > drawn["width"]

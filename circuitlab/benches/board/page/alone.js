@@ -2,7 +2,7 @@
 
 import {Board} from "./board.js";
 import {Reel} from "./reel.js";
-import {html, SHORT} from "./drawing.js";
+import {html, BAR, SHORT} from "./drawing.js";
 import {button, put_text} from "./beside.js";
 
 const READ = 10.02;         // px, least height of a letter of the drawing
@@ -76,12 +76,14 @@ class Alone extends Board {
     const {drawing, place, stage, is_large} = this, [, , wide, tall] = this.still.view, total = place.clientWidth, is_column = total < (is_large ? FAR.column : COLUMN);
     place.classList.toggle("narrow", is_column);
     place.classList.toggle("short", is_column && innerHeight < SHORT);
-    const room = is_column ? total : total - (is_large ? FAR.aside : ASIDE), high = Math.max(0.6 * innerHeight, innerHeight - (is_column ? innerHeight < SHORT ? STUCK : 0 : place.offsetTop) - 8);
+    const room = is_column ? total : total - (is_large ? FAR.aside : ASIDE), full = Math.max(0.6 * innerHeight, innerHeight - (is_column ? innerHeight < SHORT ? STUCK : 0 : place.offsetTop) - 8);
     const least = (is_large ? READ_FAR : READ) / this.still.least_letter;
-    const scale = drawing.scale = Math.max(least, Math.min(room / wide, is_column ? Infinity : high / tall, is_large ? Infinity : MOST_GROWN));
-    place.style.setProperty("--high", `${high}px`);
-    Object.assign(stage.style, {width: `${Math.min(wide * scale, room)}px`, maxHeight: `${high}px`});
+    const whole = place.classList.contains("whole"), edged = place.classList.toggle("edged", !is_column && (whole || wide * least > room + 1 || tall * least > full)), high = edged ? full - BAR : full;
+    const fits = Math.min(room / wide, is_column ? Infinity : high / tall, is_large ? Infinity : MOST_GROWN), scale = drawing.scale = whole && edged ? fits : Math.max(least, fits);
+    place.style.setProperty("--high", `${full}px`);
+    Object.assign(stage.style, {width: `${Math.min(wide * Math.max(least, fits), room)}px`, maxHeight: `${high}px`});
     Object.assign(drawing.root.style, {width: `${wide * scale}px`, height: `${tall * scale}px`});
+    stage.dispatchEvent(new Event("fitted"));
   }
 }
 
