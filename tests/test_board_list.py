@@ -293,3 +293,15 @@ def test_a_part_is_typed_away_with_its_wires_only_in_so_many_words_and_comes_bac
     assert desk.present == before
     say(desk, "typed", words="add part F9 fuse, rating 5 A")
     assert "trouble" not in say(desk, "typed", words="remove F9"), "nothing goes with it"
+
+
+def test_what_was_undone_is_told_of_no_more_and_a_lead_left_on_it_reads_nothing(desk):
+    """No trouble that would stay on the page: it may ask before it knows."""
+    say(desk, "typed", words="add part F3 fuse")
+    assert say(desk, "tell", name="F3", second=0.1)["told"]["words"].startswith("F3, fuse, whole")
+    say(desk, "undo", second=0.2, words=desk.listed[-1])
+    assert say(desk, "tell", name="F3", second=0.3) == {"told": {"kind": "told", "name": "F3", "words": ""}}
+    for ends in ({"red": "F3:1", "black": "G1:-"}, {"red": "G1:+", "black": "F3:1"}):
+        said = say(desk, "read", second=0.3, instrument="meter", since=0, **ends)
+        assert said == {"reading": {"kind": "reading", "words": "F3:1 is not there at this moment. Put its lead on another terminal.", "value": None, "lowest": None, "highest": None}}
+    assert say(desk, "read", second=0.3, instrument="meter", since=0, red="G1:+", black="G1:-")["reading"]["value"] > 12

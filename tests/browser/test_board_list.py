@@ -531,3 +531,34 @@ def test_what_goes_with_a_part_is_shown_before_it_is_taken_away_and_may_be_kept(
     page.keyboard.press("Control+z")
     expect(gone).to_have_count(1)
     assert board.desk.present == before and page.problems == []
+
+
+def test_nothing_is_told_of_a_part_whose_coming_is_undone(page):
+    """Neither where it was chosen nor where the pointer still lies; no lead on it leaves a complaint behind."""
+    open_board(page, cl.arrangement("one-fused-lamp"), form="attached")
+    page.get_by_role("button", name="list", exact=True).click()
+    page.get_by_role("button", name=re.compile("^parts")).click()
+    page.get_by_label("add a part, as a sentence").fill("add part F3 fuse")
+    page.keyboard.press("Enter")
+    page.locator("[data-key=F3]").focus()
+    told, alerts = page.locator(".pin30-told"), page.locator(".pin30-words .pin30-alert")
+    expect(told).to_contain_text("F3, fuse, whole")
+    page.locator("[data-key='end F3:1']").focus()
+    page.keyboard.press("r")
+    page.get_by_role("button", name="list", exact=True).click()
+    page.locator("[data-key=F3]").focus()
+    page.locator("[data-key=F3] .ring").hover()
+    page.keyboard.press("Control+z")
+    expect(page.locator("[data-key=F3]")).to_have_count(0)
+    page.wait_for_timeout(800)
+    expect(told).not_to_contain_text("F3")
+    expect(alerts).to_have_text("")
+    page.get_by_role("button", name="redo", exact=True).click()
+    page.locator("[data-key=F3]").focus()
+    expect(told).to_contain_text("F3, fuse, whole")
+    page.get_by_role("button", name="undo", exact=True).click()
+    expect(page.locator("[data-key=F3]")).to_have_count(0)
+    expect(told).to_have_text("")
+    expect(alerts).to_have_text("")
+    expect(page.locator(".pin30-deeds button")).to_have_count(0)
+    assert page.problems == []

@@ -210,7 +210,10 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
     def _tell(self, message):
         """Say what is read at one thing at a moment, and why."""
         name, point = message["name"], self.live.at(self._moment(message))
-        part = None if ":" in name else self.present.part(name)
+        if not _has(point.arrangement, name):     # undone while the page still showed it
+            yield {"kind": "told", "name": name, "words": ""}
+            return
+        part = None if ":" in name else point.arrangement.part(name)
         red = name if part is None else part.ends[0]
         yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)} {otherwise_words(point, red)}".strip()}
 
@@ -218,6 +221,10 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         """Say what an instrument shows at a moment, and the least and most it showed since its leads were put on."""
         red, black, moment = message["red"], message["black"], self._moment(message)
         point, instrument = self.live.at(moment), message["instrument"]
+        gone = next((end for end in (red, black) if not _has(point.arrangement, end)), "")
+        if gone:
+            yield {"kind": "reading", "words": f"{gone} is not there at this moment. Put its lead on another terminal.", "value": None, "lowest": None, "highest": None}
+            return
         reading = take_reading(point, red, black, instrument, round(moment, 3))
         refused, lowest, highest = instrument == "ohms" and ohms_refused(point, red, black), None, None
         if refused:
@@ -315,6 +322,11 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
                            for pick, pair in zip((min, max), zip(kept, found), strict=True))
         self._meter = (place, moment, lowest, highest)
         return lowest, highest
+
+
+def _has(arrangement, name):
+    """Tell whether a circuit has a part, wire or terminal of that name. [yes/no]"""
+    return name in arrangement.wires_at or name in arrangement.by_name
 
 
 def _trouble(error):

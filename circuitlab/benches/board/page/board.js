@@ -71,12 +71,12 @@ export class Board {
     this.beside.fill(still);
     put_text(this.beside.form, still.form === "schematic" ? "attached" : "current-path");
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, control]));
-    Object.assign(this, {last: this.drawing.areas[this.last?.key], chosen: this.drawing.areas[this.chosen?.key] ?? null});
+    Object.assign(this, Object.fromEntries(["last", "chosen", "pointed"].map(what => [what, this.drawing.areas[this[what]?.key] ?? null])));
     this.drawing.probe(this.leads);
     this.drawing.parted(this.out, this.off);
     this.drawing.mark(this.marked);
     if (had) this.hands.focus(this.hands.chosen);
-    this.by_hand?.laid();
+    this.tells_of_none(); this.by_hand?.laid();
     this.look_again();
   }
 

@@ -1,5 +1,7 @@
 // What can be done with what is chosen, besides working its control: each with its words, as buttons.
 
+import {put_text} from "./beside.js";
+
 export const DEEDS = {
   // [words, deed] of an area.
   acts_on(area) {
@@ -18,6 +20,12 @@ export const DEEDS = {
   // Part a plug or put it in.
   plug(name, state) {
     if ((state === "parted") !== this.out.includes(name)) this.send({kind: "change", what: state === "parted" ? "out" : "back", name});
+  },
+
+  // What was told of is gone: nothing is told any more, and nothing can be done with it.
+  tells_of_none() {
+    if (!this.shown) put_text(this.beside.told, "");
+    this.offer();
   },
 
   offer() { this.beside.offer(this.chosen ? this.acts_on(this.chosen) : []); },
