@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 import circuitlab as cl
+from circuitlab.arrangements.cautions import free_contacts
 from circuitlab.benches.board.desk import TICK, Desk
 from circuitlab.benches.board.listing import SAFE
 from circuitlab.views.board.connections import connections
@@ -305,3 +306,15 @@ def test_what_was_undone_is_told_of_no_more_and_a_lead_left_on_it_reads_nothing(
         said = say(desk, "read", second=0.3, instrument="meter", since=0, **ends)
         assert said == {"reading": {"kind": "reading", "words": "F3:1 is not there at this moment. Put its lead on another terminal.", "value": None, "lowest": None, "highest": None}}
     assert say(desk, "read", second=0.3, instrument="meter", since=0, red="G1:+", black="G1:-")["reading"]["value"] > 12
+
+
+def test_a_contact_without_a_wire_is_named_beside_what_the_parts_need(desk):
+    """A pedal whose switch hangs on one wire keeps its lamps dark, though no part is broken by it; a plug's spare pin is nothing left out."""
+    feed, = desk.present.wires_at["S2:1"]
+    loose, *_ = say(desk, "list")["list"]["stands"]
+    assert loose == "No terminal that a part needs is loose."
+    loose, *_ = say(desk, "typed", words=f"remove {feed}")["list"]["stands"]
+    assert loose == "No terminal that a part needs is loose. No wire on S2:1: nothing flows over that contact."
+    four = Desk(cl.arrangement("shared-filament-four-relays"))
+    assert "No wire on K3:87a and K4:87a: nothing flows over those contacts." in say(four, "list")["list"]["stands"][0]
+    assert free_contacts(cl.arrangement("trailer-12n-separate-lamps")) == ()
