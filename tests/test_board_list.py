@@ -314,7 +314,7 @@ def test_a_contact_without_a_wire_is_named_beside_what_the_parts_need(desk):
     loose, *_ = say(desk, "list")["list"]["stands"]
     assert loose == "No terminal that a part needs is loose."
     loose, *_ = say(desk, "typed", words=f"remove {feed}")["list"]["stands"]
-    assert loose == "No terminal that a part needs is loose. No wire on S2:1: nothing flows over that contact."
+    assert loose == "No terminal that a part needs is loose. No wire on F1:2, S2:1: nothing flows over those contacts."
     four = Desk(cl.arrangement("shared-filament-four-relays"))
-    assert "No wire on K3:87a and K4:87a: nothing flows over those contacts." in say(four, "list")["list"]["stands"][0]
+    assert "No wire on K3:87a, K4:87a: nothing flows over those contacts." in say(four, "list")["list"]["stands"][0]
     assert free_contacts(cl.arrangement("trailer-12n-separate-lamps")) == ()
