@@ -100,13 +100,13 @@ def test_two_fused_lamps_are_wired_from_nothing_by_keyboard_alone(page, keep_pic
 
 
 def test_colour_and_metres_that_nobody_typed_follow_from_the_ends_and_are_seen_before_enter(page):
-    """Black to minus and 0.2 m up to the fuse; what was typed by hand stays, whatever the ends."""
+    """Black to minus, the colour of what is carried elsewhere, and 0.2 m up to the fuse; what was typed by hand stays, whatever the ends."""
     page.set_viewport_size({"width": 1190, "height": 640})
     board = open_board(page, cl.arrangement("one-fused-lamp"))
     page.get_by_role("button", name="list", exact=True).click()
     said = {column: page.get_by_label(f"new wire {column}", exact=True) for column in FIELDS}
     usual = connections(board.desk.present)["usual"]["elsewhere"]
-    for start, colour, metres in (("G1:-", "BK", usual["m"]), ("G1:+", usual["colour"], "0.2"), ("F1:2", usual["colour"], usual["m"])):
+    for start, colour, metres in (("G1:-", "BK", usual["m"]), ("G1:+", usual["colour"], "0.2"), ("F1:2", "RD", usual["m"]), ("S1:1", "RD", usual["m"]), ("E1:1", "WH", usual["m"])):
         said["from"].fill(start)
         expect(said["length in metres"]).to_have_value(metres)
         expect(said["colour"]).to_have_value(colour)
