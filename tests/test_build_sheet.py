@@ -322,9 +322,11 @@ def test_without_bulbs_of_one_sort_the_flashers_load_is_in_watts():
 
 
 @pytest.mark.parametrize(("name", "changes", "said"), [
-    ("shared-filament-rear-relays-hazard", [], "red rear turn signals; no tell-tale for hazard."), ("separate-filaments", [], ""), ("one-fused-lamp", [], ""),
-    ("separate-filaments", [SetValue("E1", "light", "red")], ""),
-    ("trailer-12n-separate-lamps", [], "no tell-tale for the trailer's turn signals; no hazard signal; one tail lamp alone."),
+    ("shared-filament-rear-relays-hazard", [], "red rear turn signals; no tell-tale for turn signals and hazard."), ("one-fused-lamp", [], ""), ("relay-test-board", [], ""),
+    ("separate-filaments", [], ": no tail lamps; no tell-tale for turn signals."), ("tail-and-stop-two-filaments", [], ": no tell-tale for turn signals."),
+    ("trailer-separate-to-combined", [], "red rear turn signals; no turn lamps in front; without a rear fog lamp on the trailer"),
+    ("separate-filaments", [SetValue("E1", "light", "red"), SetValue("E3", "place", "dash, tell-tale")], ": no tail lamps."),
+    ("trailer-12n-separate-lamps", [], "no tell-tale for turn signals; no hazard signal; one tail lamp alone."),
     ("trailer-4-flat-converter", [], "turn lamps of one side flash against each other; red rear turn signals; without a rear fog lamp on the trailer")])
 def test_what_the_law_may_mind_stands_behind_the_last_caution(name, changes, said):
     """What `choose` tells of the same circuit, in short; UN R48 and FMVSS 108, from memory there. Where nothing is found nothing stands there."""
