@@ -562,3 +562,24 @@ def test_nothing_is_told_of_a_part_whose_coming_is_undone(page):
     expect(alerts).to_have_text("")
     expect(page.locator(".pin30-deeds button")).to_have_count(0)
     assert page.problems == []
+
+
+def test_asking_for_a_long_proof_takes_no_height_from_the_list(page, monkeypatch):
+    """Its button stands in the row of the list's own, where arrows come by it while it is there and pass on while it is not."""
+    monkeypatch.setattr(listing, "ENOUGH", 1e-6)
+    page.set_viewport_size({"width": 1366, "height": 768})
+    open_board(page, cl.arrangement("shared-filament-rear-relays"))
+    page.get_by_role("button", name="list", exact=True).click()
+    prove, ledger = page.get_by_role("button", name="prove", exact=True), page.get_by_role("region", name="Wires")
+    expect(prove).to_be_visible()
+    high = ledger.bounding_box()["height"]
+    page.get_by_role("button", name="keys of the list").focus()
+    page.keyboard.press("ArrowRight")
+    expect(prove).to_be_focused()
+    prove.click()
+    expect(page.locator(".pin30-rule")).to_have_text("Proved: every lamp has a rule and every row keeps it.")
+    expect(prove).to_be_hidden()
+    assert ledger.bounding_box()["height"] == high
+    page.get_by_role("button", name="keys of the list").focus()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_role("button", name=re.compile("^wires"))).to_be_focused()

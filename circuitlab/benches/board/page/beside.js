@@ -158,7 +158,7 @@ export const put_text = (node, text) => { if (node.textContent !== text) node.te
 
 // One tab stop for a row of buttons; arrows go from one to the next.
 export const rove = row => {
-  const all = () => [...row.querySelectorAll("button")];
+  const all = () => [...row.querySelectorAll("button:not([hidden])")];
   all().forEach((button, index) => button.tabIndex = index ? -1 : 0);
   if (row.dataset.roves) return;
   row.dataset.roves = "yes";

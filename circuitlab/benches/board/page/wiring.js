@@ -35,12 +35,12 @@ export class Wiring {
     this.redoes = button(head, "redo", () => this.redo());
     this.widens = button(head, "wide drawing", () => this.widen(!board.place.classList.contains("drawn")));
     button(head, "?", () => this.keys.hidden = !this.keys.hidden, "keys of the list");
+    this.proves = button(head, "prove", () => this.prove(true));
+    Object.assign(this.proves, {hidden: true, tabIndex: -1});
     rove(head);
     this.keys = html("p", {text: LIST_KEYS, hidden: ""}, this.place);
     this.stands = html("div", {class: "pin30-stands"}, this.place);
     this.rule = html("p", {role: "status", class: "pin30-rule"}, this.stands);
-    this.proves = button(this.place, "prove", () => this.prove(true));
-    this.proves.hidden = true;
     this.lists = Object.fromEntries(["terminals", "colours", "lengths", "areas"].map(what =>
       [what, html("datalist", {id: `${this.prefix}${what}`}, this.place)]));
     const panels = html("div", {class: "pin30-panels"}, this.place);
