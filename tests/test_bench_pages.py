@@ -282,3 +282,28 @@ def test_the_sheet_of_volt_drops_and_sizing_say_the_same_of_every_leg_and_wire(n
     over = {what: {drop.name for legs in drops.legs for drop in (legs.out, legs.back) if drop.what == what and drop.volts > drop.limit} for what in ("leg", "ground")}
     assert over["leg"] == broken["little is lost on one leg"] & lamps and over["ground"] == broken["little is lost on the ground side"] & lamps
     assert {drop.name for drop, _ in drops.pieces if drop.what == "wire" and drop.volts > drop.limit} == broken["little is lost in a wire"]
+
+
+def test_the_wires_of_a_load_resistor_are_on_the_sheet_and_its_leg_is_judged_as_sizing_does():
+    """What flows through it is a bulb's current: all but the wires of coils and of the flasher's electronics are gone through."""
+    circuit = cl.arrangement("led-lamps-load-resistors")
+    drops, sizing = volt_drops(circuit), cl.size(circuit)
+    assert {"R1", "R2"} < {legs.lamp for legs in drops.legs} and [legs.lamp for legs in drops.legs][-2:] == ["R1", "R2"]
+    told = {drop.name for drop, _ in drops.pieces}
+    assert {*circuit.wires_at["R1:1"], *circuit.wires_at["R1:2"], *circuit.wires_at["R2:1"], *circuit.wires_at["R2:2"]} <= told
+    thin = {"E1", "E2", "E3", "E4", "R1", "R2"}
+    for wire in circuit.wires:
+        assert wire.name in told or {end.partition(":")[0] for end in wire.terminals} & {"K1", "K2", "K9", "S3"} and not {end.partition(":")[0] for end in wire.terminals} & thin
+    for legs in (each for each in drops.legs if each.lamp in ("R1", "R2")):
+        assert legs.out.volts + legs.across.volts + legs.back.volts == pytest.approx(legs.out.volts + legs.back.volts + abs(legs.across.volts))
+        (leg,) = [each for each in sizing.findings if each.part == legs.lamp and each.rule == "little is lost on one leg" and "from plus" in each.sentence]
+        assert (leg.value, leg.limit) == (pytest.approx(legs.out.volts, abs=0.005), legs.out.limit)
+
+
+def test_sizing_says_where_a_leg_has_next_to_nothing_left():
+    """0.4997 V of 0.5 reads 0.50 V: kept, and by how little is said; both tables name the row that each is about."""
+    sizing = cl.size(cl.arrangement("trailer-12n-separate-lamps"))
+    (leg,) = [each for each in sizing.findings if each.part == "E12" and each.rule == "little is lost on one leg"]
+    assert leg.is_kept and leg.limit - leg.value < 0.0005 and ", 0.3 mV under its limit, through 1 contact, with brake pedal held" in leg.sentence
+    (other,) = [each for each in sizing.findings if each.part == "E11" and each.rule == "little is lost on one leg"]
+    assert "under its limit" not in other.sentence

@@ -2,6 +2,7 @@
 
 import json
 import re
+import sys
 from base64 import b64encode
 from dataclasses import replace
 from hashlib import sha256
@@ -12,7 +13,7 @@ from small_boards import board, buzzer, lamp_board, many_switches, self_holding,
 from test_fuse_on_a_flasher import lamps_behind
 
 import circuitlab as cl
-from circuitlab.arrangements import arrangement_names
+from circuitlab.arrangements import Hold, arrangement_names
 from circuitlab.benches.board.alone import board_page
 from circuitlab.benches.board.reel import Reel
 from circuitlab.commands import boards
@@ -20,6 +21,7 @@ from circuitlab.commands.line import main
 from circuitlab.ground.files import own_kind
 from circuitlab.parts import Battery, Breaker, Flasher, Fuse, Lamp, toggle
 from circuitlab.reasoning.throws import MOST_ROWS_PLAYED, Throws
+from circuitlab.views.board.alone_page import NO_PLUGS, PLUGS
 
 FOUR = "shared-filament-four-relays"
 HOSTILE = "</script><img src=x onerror=alert(1)><!--"
@@ -80,7 +82,8 @@ def test_every_row_and_phase_is_that_of_the_lamp_table(name):
                 assert max(volts) == pytest.approx(max(row.cells[lamp].volts), abs=0.1), (row.positions, lamp)
                 assert min(volts) == pytest.approx(min(row.cells[lamp].volts), abs=0.1), (row.positions, lamp)
     assert told > 10
-    assert len(stands) - len(table.rows) == (2 if name == "tied-stop-and-turn" else 0)      # a running flasher, its lamps fed from behind
+    mated = drawn["throws"][drawn["begins"]["X5"]["throw"]]["stand"] if drawn["still"]["plugs"] else len(stands)
+    assert mated - len(table.rows) == (2 if name == "tied-stop-and-turn" else 0)      # a running flasher, its lamps fed from behind
 
 
 @pytest.mark.parametrize("circuit", [pytest.param(cl.arrangement(FOUR), marks=pytest.mark.full, id=FOUR), without_ground(type="thermal variable load"), self_holding(), lamp_board()],
@@ -88,7 +91,7 @@ def test_every_row_and_phase_is_that_of_the_lamp_table(name):
 def test_every_throw_is_a_run_of_the_same_script(circuit):
     """Each begun anew and played in one piece: pictures when their states stand, curves to what an eye can tell."""
     reel, chance = Reel(circuit), Random(30)
-    drawn, found = reel.wind(), reel.throws.stands
+    drawn, found = reel.wind(), reel.played[()].stands
     for number, stand in enumerate(found):
         for stretch, moment in zip(drawn["stands"][number]["stretches"], stand.moments, strict=True):
             for control, throws in stretch["throws"].items():
@@ -288,3 +291,41 @@ def test_the_largest_arrangement_of_the_kit_fits():
     rows = [len(cl.lamp_table(cl.arrangement(name)).rows) for name in ("shared-filament-four-relays-hazard", "hazard-by-diodes")]
     assert max(rows) == 48 <= MOST_ROWS_PLAYED
     assert len(board_page(cl.arrangement("shared-filament-four-relays-hazard")).encode()) < boards.MOST_BYTES / 4
+
+
+FLAT = "trailer-4-flat-combined-lamps"
+
+
+def test_every_throw_is_played_with_the_plug_parted_too():
+    """Each row of the cart with its trailer away: states and lamp volts of that circuit's operating point; the mated ones come first."""
+    circuit = cl.arrangement(FLAT)
+    away = cl.changed(circuit, Hold("X5", "parted"))
+    drawn, table = Reel(circuit).wind(), cl.lamp_table(away)
+    assert drawn["still"]["plugs"] == ["X5"] and [*drawn["begins"]] == ["", "X5"] and drawn["begins"][""]["throw"] == 0
+    assert drawn["begins"]["X5"]["table"] == table.html() != drawn["begins"][""]["table"] == cl.lamp_table(circuit).html()
+    first = drawn["throws"][drawn["begins"]["X5"]["throw"]]["stand"]
+    assert 0 < first < len(drawn["stands"])
+    for number, stand in enumerate(drawn["stands"]):
+        pictures = [drawn["pictures"][stretch["key"]] for stretch in stand["stretches"]]
+        assert {picture["states"]["X5"] for picture in pictures} == {"parted" if number >= first else "mated"}
+        onward = [which for stretch in stand["stretches"] for by in stretch["throws"].values() for which in by.values()]
+        assert onward and all((drawn["throws"][which]["stand"] >= first) == (number >= first) for which in onward)
+    rows = {tuple(drawn["pictures"][stand["stretches"][0]["key"]]["positions"].items()): stand for stand in drawn["stands"][:first - 1:-1]}
+    assert len(rows) == len(table.rows)
+    for row in table.rows:
+        stand = rows[tuple(row.positions.items())]
+        ends = [at for at, _ in stand["swaps"]] + [stand["turn"]]
+        for lamp in table.lamps:
+            seen = max(at_curve(stand["curves"][lamp], (begin + end) / 2)[0] for begin, end in zip(ends, ends[1:]))
+            assert seen == pytest.approx(max(volts or 0.0 for volts in row.cells[lamp].volts), abs=0.15), (row.positions, lamp)
+    told = dict(zip(drawn["names"], drawn["stands"][first]["stretches"][0]["told"], strict=True))
+    assert "connector, out" in drawn["words"][told["X5"]]
+
+
+def test_the_page_says_how_it_parts_a_plug_or_that_it_cannot(monkeypatch):
+    circuit = cl.arrangement(FLAT)
+    assert PLUGS in board_page(circuit) and NO_PLUGS not in board_page(circuit)
+    assert PLUGS not in board_page(cl.arrangement("one-fused-lamp")) and NO_PLUGS not in board_page(cl.arrangement("one-fused-lamp"))
+    monkeypatch.setattr(sys.modules["circuitlab.benches.board.reel"], "MOST_PLUGS", 0)
+    page = board_page(circuit)
+    assert NO_PLUGS in page and PLUGS not in page and drawn_on(page)["still"]["plugs"] == []

@@ -8,6 +8,8 @@ from dataclasses import replace
 import pytest
 
 import circuitlab as cl
+from circuitlab.arrangements.cautions import free_contacts
+from circuitlab.arrangements.nets import wires_on, wires_to_minus
 from circuitlab.benches.board.desk import TICK, Desk
 from circuitlab.benches.board.listing import SAFE
 from circuitlab.views.board.connections import connections
@@ -293,3 +295,45 @@ def test_a_part_is_typed_away_with_its_wires_only_in_so_many_words_and_comes_bac
     assert desk.present == before
     say(desk, "typed", words="add part F9 fuse, rating 5 A")
     assert "trouble" not in say(desk, "typed", words="remove F9"), "nothing goes with it"
+
+
+def test_what_was_undone_is_told_of_no_more_and_a_lead_left_on_it_reads_nothing(desk):
+    """No trouble that would stay on the page: it may ask before it knows."""
+    say(desk, "typed", words="add part F3 fuse")
+    assert say(desk, "tell", name="F3", second=0.1)["told"]["words"].startswith("F3, fuse, whole")
+    say(desk, "undo", second=0.2, words=desk.listed[-1])
+    assert say(desk, "tell", name="F3", second=0.3) == {"told": {"kind": "told", "name": "F3", "words": ""}}
+    for ends in ({"red": "F3:1", "black": "G1:-"}, {"red": "G1:+", "black": "F3:1"}):
+        said = say(desk, "read", second=0.3, instrument="meter", since=0, **ends)
+        assert said == {"reading": {"kind": "reading", "words": "F3:1 is not there at this moment. Put its lead on another terminal.", "value": None, "lowest": None, "highest": None}}
+    assert say(desk, "read", second=0.3, instrument="meter", since=0, red="G1:+", black="G1:-")["reading"]["value"] > 12
+
+
+def test_a_contact_without_a_wire_is_named_beside_what_the_parts_need(desk):
+    """A pedal whose switch hangs on one wire keeps its lamps dark, though no part is broken by it; a plug's spare pin is nothing left out."""
+    feed, = desk.present.wires_at["S2:1"]
+    loose, *_ = say(desk, "list")["list"]["stands"]
+    assert loose == "No terminal that a part needs is loose."
+    loose, *_ = say(desk, "typed", words=f"remove {feed}")["list"]["stands"]
+    assert loose == "No terminal that a part needs is loose. No wire on F1:2, S2:1: nothing flows over those contacts."
+    four = Desk(cl.arrangement("shared-filament-four-relays"))
+    assert "No wire on K3:87a, K4:87a: nothing flows over those contacts." in say(four, "list")["list"]["stands"][0]
+    assert free_contacts(cl.arrangement("trailer-12n-separate-lamps")) == ()
+
+
+def test_the_usual_colour_of_a_wire_is_that_of_what_its_terminals_carry():
+    """Not that of the last one, a trailer's white way back: what feeds a lamp would look like ground."""
+    circuit = cl.arrangement("trailer-4-flat-combined-lamps")
+    desk = Desk(cl.changed(circuit, *(cl.changes.read_change(words, circuit) for words in ("remove W4", "remove W52"))))
+    last = say(desk, "typed", words="add wire W90 from E7:2 to X20:2 WH 1 m 1 mm2") and desk.present.wires[-1]
+    assert last.colour == "WH"
+    told = connections(desk.present)["usual"]
+    away = [wire for wire in desk.present.wires if "X1:" not in str(wire.terminals) and wire.colour != "WH"]
+    assert told["elsewhere"]["colour"] == away[-1].colour == "BN"
+    assert told["at"]["X3:2"] == told["at"]["S2:2"] == {"colour": desk.present.part("W3").colour} == {"colour": "OG"}
+    assert told["at"]["X20:1"] == told["at"]["X5:1p"] == {"colour": "WH"} and told["at"]["X1:2"] == {"colour": "BK"}
+    assert "K1:87a" not in told["at"]
+    for wire in circuit.wires:
+        carried = {circuit.part(name).colour for name in circuit.wires_at[wire.start]}
+        assert wire.name in wires_on(circuit)[wire.start] and (len(carried) == 1 or wire.start not in connections(circuit)["usual"]["at"])
+    assert {wire.name for wire in circuit.wires if wire.colour == "WH"} < wires_to_minus(circuit)

@@ -17,6 +17,7 @@ from circuitlab.reasoning import lamp_table
 from circuitlab.commands.build_sheets import build_sheet, write_build_sheet
 from circuitlab.commands.line import main
 from circuitlab.views.build_sheet.lists import next_gauge
+from circuitlab.views.build_sheet.plugs import SIZES
 
 HOSTILE = '</td></table><script>alert("x")</script> & \'q\''
 
@@ -322,12 +323,40 @@ def test_without_bulbs_of_one_sort_the_flashers_load_is_in_watts():
 
 
 @pytest.mark.parametrize(("name", "changes", "said"), [
-    ("shared-filament-rear-relays-hazard", [], "red rear turn signals; no tell-tale for hazard."), ("separate-filaments", [], ""), ("one-fused-lamp", [], ""),
-    ("separate-filaments", [SetValue("E1", "light", "red")], ""),
-    ("trailer-12n-separate-lamps", [], "no tell-tale for the trailer's turn signals; no hazard signal; one tail lamp alone."),
+    ("shared-filament-rear-relays-hazard", [], "red rear turn signals; no tell-tale for turn signals and hazard."), ("one-fused-lamp", [], ""), ("relay-test-board", [], ""),
+    ("separate-filaments", [], ": no tail lamps; no tell-tale for turn signals."), ("tail-and-stop-two-filaments", [], ": no tell-tale for turn signals."),
+    ("trailer-separate-to-combined", [], "red rear turn signals; no turn lamps in front; without a rear fog lamp on the trailer"),
+    ("separate-filaments", [SetValue("E1", "light", "red"), SetValue("E3", "place", "dash, tell-tale")], ": no tail lamps."),
+    ("trailer-12n-separate-lamps", [], "no tell-tale for turn signals; no hazard signal; one tail lamp alone."),
     ("trailer-4-flat-converter", [], "turn lamps of one side flash against each other; red rear turn signals; without a rear fog lamp on the trailer")])
 def test_what_the_law_may_mind_stands_behind_the_last_caution(name, changes, said):
     """What `choose` tells of the same circuit, in short; UN R48 and FMVSS 108, from memory there. Where nothing is found nothing stands there."""
     first, _ = page(build_sheet(changed(arrangement(name), *changes)))
     last = words(next(box for box in first.iter("div") if box.get("class") == "caution").findall("ul/li")[-1])
     assert "is for the local code and for licensed practice." in last and ("The code may mind here: " in last) == bool(said) and said in last
+
+
+@pytest.mark.parametrize("name", ["shared-filament-four-relays", "trailer-12n-separate-lamps", "one-fused-lamp"])
+def test_metres_to_buy_are_told_for_each_size_and_each_colour_of_it(name):
+    """Added up from the wires of the circuit; those of all colours of a size are that size's metres, to rounding."""
+    circuit = arrangement(name)
+    first, _ = page(build_sheet(circuit))
+    said = re.search(r"Wire in all: (.*?)\. AWG is", " ".join(words(first).split()))[1]
+    told = {float(area): (float(whole), dict(each.rsplit(" ", 1) for each in inside.split(", ")))
+            for whole, area, inside in re.findall(r"([\d.]+) m of ([\d.]+) mm² \((.*?)\)", said)}
+    assert {*told} == {wire.area for wire in circuit.wires}
+    for area, (whole, colours) in told.items():
+        own = [wire for wire in circuit.wires if wire.area == area]
+        assert whole == pytest.approx(sum(wire.length for wire in own), abs=0.051)
+        assert {*colours} == {wire.colour for wire in own}
+        for colour, metres in colours.items():
+            assert float(metres) == pytest.approx(sum(wire.length for wire in own if wire.colour == colour), abs=0.051), (area, colour)
+
+
+def test_the_sheet_says_why_the_cores_of_a_plug_are_of_other_sizes_than_the_wires():
+    twelve = arrangement("trailer-12n-separate-lamps")
+    assert any(wire.area != 1.5 for name in "14567" for side in "sp" for wire in map(twelve.part, twelve.wires_at[f"X5:{name}{side}"]))
+    assert SIZES in " ".join(words(page(build_sheet(twelve))[1]).split())
+    assert SIZES not in " ".join(words(page(build_sheet(arrangement("trailer-4-flat-combined-lamps")))[1]).split())      # its code has no sizes at hand
+    alike = changed(twelve, *(SetValue(name, "area", 2.5 if pin == "3" else 1.5) for pin in "134567" for side in "sp" for name in twelve.wires_at[f"X5:{pin}{side}"]))
+    assert SIZES not in " ".join(words(page(build_sheet(alike))[1]).split())

@@ -356,3 +356,11 @@ def test_messages_to_the_browser_do_not_wait_for_company(monkeypatch, is_open):
     connection.websocket_handler = handler
     connection.connect()
     assert said == ([True] if is_open else []) + ["connected"]
+
+
+@pytest.mark.parametrize("command", ["board", "prove", "draw", "sheet", "size"])
+def test_whoever_asks_for_help_is_told_where_the_names_are_listed(command, capsys):
+    with pytest.raises(SystemExit):
+        main([command, "--help"])
+    assert "a name that the command 'arrangements' lists" in " ".join(capsys.readouterr().out.split())
+    assert main(["arrangements"]) == 0 and "one-fused-lamp" in capsys.readouterr().out

@@ -2,6 +2,7 @@
 
 import pytest
 
+import circuitlab as cl
 from circuitlab.arrangements import (
     AddControl,
     AddPart,
@@ -320,3 +321,16 @@ def test_a_dimmer_lamp_is_followed_on_the_board():
     line = next(line for line in lines.lines if line.what == BRAKING)
     said, marked = lines.told(line, lines.places(line)[0])
     assert said[0] == "E1 was steady, now dimmer (12 %)." and "E1" in marked and said[2].startswith("Before: ") and "E1" in said[2]
+
+
+def test_pins_of_another_kind_of_plug_are_not_taken_for_each_other():
+    """Pin 3 of a 12N is ground, that of a 4-flat the left lamp (ISO 1724, SAE J1239, as in datasets/connector_pins.csv)."""
+    twelve, flat = (cl.arrangement(name) for name in ("trailer-12n-separate-lamps", "trailer-4-flat-combined-lamps"))
+    told = cl.compare(twelve, flat)
+    assert told.other_plugs == (("X5", "12N", "4-flat"),)
+    assert told.terminals and not [name for change in told.terminals for name in change.names if name.startswith("X5:")]
+    words = "X5 is another plug: 12N before, 4-flat after. There a pin of the same number is another pin, so its pins are not compared."
+    assert words in " ".join(comparison_text(told).split()) and words in comparison_html(told)
+    poor = cl.compare(flat, cl.changed(flat, cl.changes.read_change('set X5 pins "3: inf"', flat)))
+    assert poor.other_plugs == () and any(name == "X5:3p" for change in poor.terminals for name in change.names)
+    assert "another plug" not in comparison_text(poor)

@@ -38,10 +38,12 @@ def test_a_hand_parts_the_plug_and_puts_it_back():
     hear(desk, kind="act", at=0, control="brake pedal", position="held")
     gone = hear(desk, kind="change", at=TICK, what="out", name="X5")
     assert gone["now"]["listed"] == ["X5 parted"] and gone["ahead"]["said"].startswith("X5 parted. ")
+    assert gone["now"]["apart"] == "X5 parted: as it stands nothing is proved. With all put back, " and desk.still()["plugs"] == ["X5"]
     point = desk.live.at(2.0)
     assert point.light("E7") < 0.01 and point.light("E1") > 0.5 and point.volts("X5:3s") > 11 and point.is_floating("X5:3p")
     assert dict(desk.present.held) == {"X5": "parted"}
     back = hear(desk, kind="change", at=3 * TICK, what="back", name="X5")
+    assert back["now"]["apart"] == ""
     assert back["ahead"]["said"].startswith("X5 mated again. ") and desk.present == FLAT and desk.live.at(4.0).light("E7") > 0.5
 
 

@@ -73,6 +73,17 @@ def loose_needs(arrangement):
     return [(part, loose) for part, loose in found if loose]
 
 
+def free_contacts(arrangement):
+    """Return every terminal without a wire that only a contact leads to, of parts with some wire: nothing flows over it. [text]
+
+    Pins of a connector and ways of a fuse block are none: a spare one is nothing left out.
+    """
+    wires = arrangement.wires_at
+    parts = [part for part in arrangement.listed if not part.parted and not part.seats and any(wires[f"{part.name}:{end}"] for end in part.terminals)]
+    return tuple(f"{part.name}:{end}" for part in parts for end in part.terminals if not wires[f"{part.name}:{end}"] and end not in part.needs
+                 and (here := [branch for branch in part.branches() if end in (branch.start, branch.end)]) and all(branch.role is Role.CONTACT for branch in here))
+
+
 def unwired_words(arrangement):
     """Say of every terminal without a wire that its part cannot work without it; a part with no wire at all is a spare. [text]"""
     for part, loose in loose_needs(arrangement):

@@ -1,9 +1,10 @@
 """What wires alone join to one metal, and which volts batteries can put between such metals. Nothing is solved."""
 
+from collections import defaultdict
 from itertools import combinations
 from math import isfinite
 
-from ..ground.joined import both_ways, leaders, lengths
+from ..ground.joined import both_ways, leaders, lengths, reached
 from ..parts import Battery, Chassis, Diode, Relay
 
 CLOSE_BY = 1.0   # ohm, from a diode to a coil and back, the most at which the diode counts as across it: the kit's own bound
@@ -22,6 +23,25 @@ def nets(arrangement):
         name, _, end = terminal.partition(":")
         found.setdefault(end, {})[name] = "-" if metal == minus else "+" if metal == plus else metal
     return found
+
+
+def wires_on(arrangement):
+    """Return for each terminal the names of all wires on the metal it is on: those that carry what it carries. [text]"""
+    metals, found = _metals(arrangement, built=True), {}
+    for wire in arrangement.wires:
+        found.setdefault(metals[wire.start], []).append(wire.name)
+    return {end: tuple(found.get(metal, ())) for end, metal in metals.items()}
+
+
+def wires_to_minus(arrangement):
+    """Return the names of the wires that lead to minus or to a frame by wires, metal and mated plugs alone, as a trailer's white one does. [text]"""
+    metals = _metals(arrangement, built=True)
+    pins = [(metals[f"{part.name}:{branch.start}"], metals[f"{part.name}:{branch.end}"], 0.0) for part in arrangement.parts if part.parted and not part.seat
+            for branch in part.branches() if branch.mated]
+    near = {place: [other for _, other, _ in beside] for place, beside in both_ways(pins).items()}
+    frames = [f"{part.name}:{part.terminals[0]}" for part in arrangement.of_kind(Chassis)]
+    minus = {place for end in (arrangement.plus_and_minus[1], *frames) for place in reached(defaultdict(list, near), metals[end])}
+    return frozenset(wire.name for wire in arrangement.wires if metals[wire.start] in minus)
 
 
 def metals_as_built(arrangement):

@@ -26,7 +26,7 @@ from .proofs import prove_command
 
 UNSETTLED = 1  # the arrangement was read, and a row of it does not settle, or a rule, one of sizing too, is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
-_ONE = "a name from the list, a .toml file of your own, or a .changes file saved on a board"
+_ONE = "a name that the command 'arrangements' lists, a .toml file of your own, or a .changes file saved on a board"
 
 
 def main(words=None):

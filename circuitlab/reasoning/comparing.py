@@ -10,7 +10,7 @@ from ..arrangements.counterparts import Counterparts, counterparts
 from ..arrangements.rows import check_number
 from ..ground.errors import ArrangementError
 from ..ground.showing import Showing
-from ..parts import Lamp
+from ..parts import Connector, Lamp
 from ..parts.rated_light import rated_lights
 from .faults import CLASSES, fault_table, single_faults
 from .looks import differs
@@ -151,9 +151,17 @@ class Comparison(Showing):
     @cached_property
     def terminals(self):
         """What sets terminals apart that both have wired, as a tuple of TerminalChange: where rules name them first, then
-        where one is live and the other not, then by the number of rows. Rows without a result in one of them are left out.
+        where one is live and the other not, then by the number of rows. Rows without a result in one of them are left out, and pins
+        of a connector that is of another kind.
         """
-        return _terminals(self.before, self.same.there, [row.positions for row in self.rows])
+        return _terminals(self.before, self.same.there, [row.positions for row in self.rows], {name for name, *_ in self.other_plugs})
+
+    @cached_property
+    def other_plugs(self):
+        """Connectors of another kind than before, each with its kinds before and after: a pin of one number is another pin there. [text]"""
+        there = self.same.there.by_name
+        return tuple((part.name, part.type, there[part.name].type) for part in self.before.of_kind(Connector)
+                     if isinstance(there.get(part.name), Connector) and part.type != there[part.name].type)
 
     def _repr_html_(self):
         return f"{super()._repr_html_()}<p>board(comparison) shows every row before and after, live.</p>"
@@ -236,10 +244,10 @@ def _hurried(one, other, is_seen=True):
                  if sure[0][name] - perhaps[1][name] or sure[1][name] - perhaps[0][name])
 
 
-def _terminals(before, after, rows):
+def _terminals(before, after, rows, left_out):
     """Return the terminal changes of two arrangements, those alike in the same rows together."""
     both, found = (before, after), {}
-    shared = [name for name in before.terminals if before.wires_at[name] and after.wires_at.get(name) and name != before.zero]
+    shared = [name for name in before.terminals if before.wires_at[name] and after.wires_at.get(name) and name != before.zero and name.rpartition(":")[0] not in left_out]
     known = [{}, {}]
     for positions in rows:
         looks = [_looks(each, positions, shared, seen) for each, seen in zip(both, known)]

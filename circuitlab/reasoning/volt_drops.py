@@ -1,4 +1,4 @@
-"""Where volts may be lost: for each way to each lamp both legs in one row, and every piece of them, each with its limit.
+"""Where volts may be lost: for each way to each lamp or other load both legs in one row, and every piece of them, each with its limit.
 
 Whoever measures begins with the legs, under load. Only a leg that loses too much
 is gone through piece by piece.
@@ -56,7 +56,7 @@ class Drop:
 
 @dataclass(frozen=True)
 class Legs:
-    """One way to one lamp, in the row in which most flows there; of rows alike to 0.1 A that with the fewest controls moved.
+    """One way to one lamp or other load, in the row in which most flows there; of rows alike to 0.1 A that with the fewest controls moved.
 
     Attributes
     ----------
@@ -88,7 +88,7 @@ class VoltDrops:
     ----------
     arrangement : Arrangement
     legs : tuple of Legs
-        Of each way by which some row feeds a lamp.
+        Of each way by which some row feeds a lamp, and behind those a load resistor or other load.
     pieces : tuple of (Drop, Legs)
         Every piece once, where it carries most.
     sources : dict of str to str
@@ -142,9 +142,10 @@ def _limited():
 
 
 def _every_way(arrangement, limits):
-    """Yield the legs of every way to a lamp, lamp by lamp."""
+    """Yield the legs of every way to a lamp, lamp by lamp, then to whatever else current is used in, such as a load resistor."""
     points, rest = survey(arrangement, played=False).points, arrangement.positions()
-    for lamp in (part.name for part in arrangement.of_kind(Lamp)):
+    lamps = [part.name for part in arrangement.of_kind(Lamp)]
+    for lamp in dict.fromkeys([*lamps, *(part.name for part in arrangement.with_role(Role.LOAD))]):
         ways = {}
         for point in points:
             path = path_to(point, lamp)

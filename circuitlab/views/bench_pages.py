@@ -56,8 +56,8 @@ def volt_drop_page(drops):
                str(drops.legs.index(leg) + 1)) for drop, leg in drops.pieces]
     heads = ("kit's V", "limit V", "by", "read V")
     body = [f"<h1>{title}</h1>", _before(arrangement), _how(drops),
-            "<h2>First: both legs of each lamp, in the row named</h2>",
-            Grid("Both legs of each lamp", ("red to black", *heads, "ok"), legs).html("legs"),
+            "<h2>First: both legs of each lamp and other load, in the row named</h2>",
+            Grid("Both legs of each lamp and other load", ("red to black", *heads, "ok"), legs).html("legs"),
             "<h2>Then, only where a leg loses too much: piece by piece</h2>",
             Grid("Piece by piece", ("part", "red to black", "what", "A", *heads, "in row"), pieces).html("pieces"),
             _limits(drops, letters)]
@@ -90,7 +90,7 @@ def _how(drops):
     unfed = f" No row feeds {safe(', '.join(drops.unfed))}." if drops.unfed else ""
     return ("<p>Meter on DC volts, both leads on terminals, <b>power on and the lamp lit</b>: without current nothing is lost. <i>Kit's V</i> is what "
             f"the kit's healthy circuit loses there; <i>limit V</i> is the most that may be lost. <b>Engine off</b>, battery rested: with it running bulbs draw some 8 % more, and so much more is lost. Wires that "
-            f"carry no lamp's current, such as a coil's, are not listed.{swing}{unfed}</p>")
+            f"carry no such current, as a coil's, are not listed.{swing}{unfed}</p>")
 
 
 def _row(legs, arrangement):

@@ -42,6 +42,7 @@ def comparison_text(comparison):
     terminals = terminal_lines(comparison)
     said += ["", *wrap(terminal_summary(comparison), WIDE), *_indented(terminals[:MOST_LINES])]
     said += [f"  and {len(terminals) - MOST_LINES} lines more."] if len(terminals) > MOST_LINES else []
+    said += wrap(plug_words(comparison), WIDE)
     things = thing_lines(comparison)
     said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.", *_indented(things)]
     said += wrap(name_line(comparison, "wires"), WIDE, subsequent_indent=" " * 8)
@@ -68,6 +69,8 @@ def comparison_html(comparison):
     parts.append(f"<p>{safe(terminal_summary(comparison))}</p>")
     if comparison.terminals:
         parts.append(f"<ul>{''.join(f'<li>{safe(line)}</li>' for line in terminal_lines(comparison))}</ul>")
+    if comparison.other_plugs:
+        parts.append(f"<p>{safe(plug_words(comparison))}</p>")
     things = thing_lines(comparison)
     if things:
         parts.append(f"<p>Parts, wires and controls:</p><ul>{''.join(f'<li>{safe(line)}</li>' for line in things)}</ul>")
@@ -163,6 +166,12 @@ def terminal_summary(comparison):
     if not names:
         return "In all rows with a result every terminal that is there before and after is live, dead or floating as before."
     return f"At {counted(len(names), 'terminal')} a meter or a test lamp tells something else in some row:"
+
+
+def plug_words(comparison):
+    """Return of which connectors the pins are not held against each other, and why; nothing where all are of the same kind. [text]"""
+    return " ".join(f"{name} is another plug: {was} before, {now} after. There a pin of the same number is another pin, so its pins are not compared."
+                    for name, was, now in comparison.other_plugs)
 
 
 def terminal_lines(comparison):

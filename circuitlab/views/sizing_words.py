@@ -174,7 +174,8 @@ def _lost(sizing):
               _volts(sum(piece.volts for piece in found.out)), _volts(sum(piece.volts for piece in found.back)),
               f"{100 * found.lost_share:.1f} %", where(found.point)) for lamp, found in sizing.loops.items()]
     unfed = [f"{lamp} is fed from both poles in no row." for lamp in sizing.unfed]
-    return ("What is lost on the way, in the worst row", unfed,
+    worst = "Each in the row in which it loses most in all. One leg alone may lose some millivolts more in another row: it is judged there."
+    return ("What is lost on the way, in the worst row", [worst, *unfed],
             ("load", "battery", "load gets", "lost out", "lost back", "in all", "with"), lines)
 
 

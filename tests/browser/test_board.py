@@ -10,6 +10,7 @@ from board_page import lamp, looks, most_in_a_second, on_a_clock, open_board, pa
 from playwright.sync_api import expect
 
 import circuitlab as cl
+from circuitlab.benches.board import listing
 
 pytestmark = pytest.mark.browser
 FOUR = "shared-filament-four-relays"
@@ -512,4 +513,24 @@ def test_a_plug_is_parted_and_put_in_again_by_its_own_words(page):
     expect(page.get_by_role("button", name=re.compile("^X5, tail of the cart, connector: out")).first).to_be_attached()
     page.get_by_role("button", name="put the plug in").click()
     expect(page.get_by_role("status")).to_contain_text("X5 mated again.")
+    assert page.problems == []
+
+
+def test_a_plug_is_parted_beside_the_controls_and_what_is_proved_is_said_of_the_mated_one(page, monkeypatch):
+    """It has a row of its own there, which says how it stands however it was parted."""
+    monkeypatch.setattr(listing, "ENOUGH", 60.0)
+    open_board(page, cl.arrangement("trailer-4-flat-combined-lamps"))
+    page.get_by_role("button", name="list", exact=True).click()
+    rule, parted = page.locator(".pin30-rule"), page.get_by_role("button", name="plug X5: parted")
+    expect(rule).to_have_text("Proved: every lamp has a rule and every row keeps it.", timeout=30_000)
+    parted.click()
+    expect(parted).to_have_attribute("aria-pressed", "true")
+    expect(page.get_by_role("button", name="plug X5: mated")).to_have_attribute("aria-pressed", "false")
+    expect(rule).to_have_text("X5 parted: as it stands nothing is proved. With all put back, proved: every lamp has a rule and every row keeps it.", timeout=30_000)
+    expect(rule).not_to_have_class(re.compile("proved"))
+    x, y = middle(page.locator("[data-key='X5.3']"))
+    page.mouse.click(x, y)
+    page.get_by_role("button", name="put the plug in").click()
+    expect(parted).to_have_attribute("aria-pressed", "false")
+    expect(rule).to_have_text("Proved: every lamp has a rule and every row keeps it.", timeout=30_000)
     assert page.problems == []

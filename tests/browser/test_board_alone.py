@@ -336,3 +336,44 @@ def test_axe_finds_nothing_serious(opened, form, large, below):
     passed, grave = look_through(page, "html")
     assert grave == []
     assert {"button-name", "color-contrast", "html-has-lang", "document-title"} <= set(passed)
+
+
+def test_a_plug_is_parted_on_the_page_while_lamps_flash_and_put_in_again(opened):
+    """Its lamps go out where the controls stand, the cart's go on, and a throw made then leads on with the plug parted."""
+    page = opened("trailer-4-flat-combined-lamps", clocked=True)
+    for name in ("key: on", "turn lever: left", "hold brake pedal"):
+        page.get_by_role("button", name=name).click()
+    pass_time(page, 1.5)
+    expect(lamp(page, "E8")).to_contain_text("64 %")
+    page.get_by_role("button", name="plug X5: parted").click()
+    pass_time(page, 1.5)
+    expect(lamp(page, "E8")).to_contain_text("floating")
+    expect(lamp(page, "E2")).to_contain_text("72 %")
+    expect(page.get_by_role("button", name="plug X5: parted")).to_have_attribute("aria-pressed", "true")
+    assert [max(looks(page, name, 1.2)) > 0.3 for name in ("E1", "E7")] == [True, False]
+    page.get_by_role("button", name="turn lever: right").click()
+    pass_time(page, 1.5)
+    assert page.evaluate("board.position('brake pedal')") == "held" and page.evaluate("board.drawing.states.X5") == "parted"
+    page.locator("[data-key='X5.3']").first.focus()
+    page.keyboard.press("Enter")
+    pass_time(page, 1.5)
+    expect(page.get_by_role("button", name="plug X5: mated")).to_have_attribute("aria-pressed", "true")
+    assert [max(looks(page, name, 1.2)) > 0.3 for name in ("E7", "E8")] == [True, True]
+    expect(page.get_by_role("status")).to_contain_text("X5 mated again")
+    page.get_by_role("button", name="plug X5: parted").click()
+    page.get_by_role("button", name="start over").click()
+    expect(page.get_by_role("button", name="plug X5: mated")).to_have_attribute("aria-pressed", "true")
+
+
+@pytest.mark.parametrize("form", ["current-path", "attached"])
+def test_the_row_below_a_large_drawing_is_in_sight_and_shows_it_whole(opened, form):
+    """On a window of 1366 by 768: nothing of its buttons is cut, and all of the drawing is in its place once it is asked for."""
+    page = opened("trailer-4-flat-combined-lamps", form=form, size=(1366, 768))
+    row = page.get_by_role("toolbar", name="Drawing", exact=True).bounding_box()
+    assert row["y"] + row["height"] <= 768
+    page.get_by_role("button", name="whole drawing").click()
+    stage, drawn = (page.locator(f".pin30-{what}").bounding_box() for what in ("stage", "drawing"))
+    assert drawn["x"] + drawn["width"] <= stage["x"] + stage["width"] + 1 and drawn["y"] + drawn["height"] <= stage["y"] + stage["height"] + 1
+    assert stage["y"] + stage["height"] <= page.get_by_role("toolbar", name="Drawing", exact=True).bounding_box()["y"]
+    page.get_by_role("button", name="whole drawing").click()
+    assert page.locator(".pin30-drawing").bounding_box()["width"] > drawn["width"]

@@ -250,3 +250,15 @@ def test_the_shelf_is_seen_whole_where_the_window_has_room_and_over_half_of_it_o
     expect(page.get_by_label("add a part, as a sentence")).to_be_in_viewport(ratio=1)
     page.get_by_label("E8 name", exact=True).scroll_into_view_if_needed()
     expect(page.get_by_label("E8 name", exact=True)).to_be_in_viewport(ratio=1)
+
+
+def test_what_can_be_done_with_what_is_chosen_is_in_sight_beside_the_list_however_much_is_told_of_it(page):
+    """On 1366 by 768 with the connection list open: a plug has much to tell, and its buttons stand before that."""
+    page.set_viewport_size({"width": 1366, "height": 768})
+    open_board(page, cl.arrangement("trailer-4-flat-combined-lamps"))
+    page.get_by_role("button", name="list", exact=True).click()
+    page.locator("[data-key='X5.3']").focus()
+    deed = page.get_by_role("button", name="part the plug")
+    expect(page.locator(".pin30-told")).to_contain_text("because it is mated")
+    place, button = page.locator(".pin30-words").bounding_box(), deed.bounding_box()
+    assert place["y"] <= button["y"] and button["y"] + button["height"] <= place["y"] + place["height"]

@@ -100,13 +100,13 @@ def test_two_fused_lamps_are_wired_from_nothing_by_keyboard_alone(page, keep_pic
 
 
 def test_colour_and_metres_that_nobody_typed_follow_from_the_ends_and_are_seen_before_enter(page):
-    """Black to minus and 0.2 m up to the fuse; what was typed by hand stays, whatever the ends."""
+    """Black to minus, the colour of what is carried elsewhere, and 0.2 m up to the fuse; what was typed by hand stays, whatever the ends."""
     page.set_viewport_size({"width": 1190, "height": 640})
     board = open_board(page, cl.arrangement("one-fused-lamp"))
     page.get_by_role("button", name="list", exact=True).click()
     said = {column: page.get_by_label(f"new wire {column}", exact=True) for column in FIELDS}
     usual = connections(board.desk.present)["usual"]["elsewhere"]
-    for start, colour, metres in (("G1:-", "BK", usual["m"]), ("G1:+", usual["colour"], "0.2"), ("F1:2", usual["colour"], usual["m"])):
+    for start, colour, metres in (("G1:-", "BK", usual["m"]), ("G1:+", usual["colour"], "0.2"), ("F1:2", "RD", usual["m"]), ("S1:1", "RD", usual["m"]), ("E1:1", "WH", usual["m"])):
         said["from"].fill(start)
         expect(said["length in metres"]).to_have_value(metres)
         expect(said["colour"]).to_have_value(colour)
@@ -531,3 +531,55 @@ def test_what_goes_with_a_part_is_shown_before_it_is_taken_away_and_may_be_kept(
     page.keyboard.press("Control+z")
     expect(gone).to_have_count(1)
     assert board.desk.present == before and page.problems == []
+
+
+def test_nothing_is_told_of_a_part_whose_coming_is_undone(page):
+    """Neither where it was chosen nor where the pointer still lies; no lead on it leaves a complaint behind."""
+    open_board(page, cl.arrangement("one-fused-lamp"), form="attached")
+    page.get_by_role("button", name="list", exact=True).click()
+    page.get_by_role("button", name=re.compile("^parts")).click()
+    page.get_by_label("add a part, as a sentence").fill("add part F3 fuse")
+    page.keyboard.press("Enter")
+    page.locator("[data-key=F3]").focus()
+    told, alerts = page.locator(".pin30-told"), page.locator(".pin30-words .pin30-alert")
+    expect(told).to_contain_text("F3, fuse, whole")
+    page.locator("[data-key='end F3:1']").focus()
+    page.keyboard.press("r")
+    page.get_by_role("button", name="list", exact=True).click()
+    page.locator("[data-key=F3]").focus()
+    page.locator("[data-key=F3] .ring").hover()
+    page.keyboard.press("Control+z")
+    expect(page.locator("[data-key=F3]")).to_have_count(0)
+    page.wait_for_timeout(800)
+    expect(told).not_to_contain_text("F3")
+    expect(alerts).to_have_text("")
+    page.get_by_role("button", name="redo", exact=True).click()
+    page.locator("[data-key=F3]").focus()
+    expect(told).to_contain_text("F3, fuse, whole")
+    page.get_by_role("button", name="undo", exact=True).click()
+    expect(page.locator("[data-key=F3]")).to_have_count(0)
+    expect(told).to_have_text("")
+    expect(alerts).to_have_text("")
+    expect(page.locator(".pin30-deeds button")).to_have_count(0)
+    assert page.problems == []
+
+
+def test_asking_for_a_long_proof_takes_no_height_from_the_list(page, monkeypatch):
+    """Its button stands in the row of the list's own, where arrows come by it while it is there and pass on while it is not."""
+    monkeypatch.setattr(listing, "ENOUGH", 1e-6)
+    page.set_viewport_size({"width": 1366, "height": 768})
+    open_board(page, cl.arrangement("shared-filament-rear-relays"))
+    page.get_by_role("button", name="list", exact=True).click()
+    prove, ledger = page.get_by_role("button", name="prove", exact=True), page.get_by_role("region", name="Wires")
+    expect(prove).to_be_visible()
+    high = ledger.bounding_box()["height"]
+    page.get_by_role("button", name="keys of the list").focus()
+    page.keyboard.press("ArrowRight")
+    expect(prove).to_be_focused()
+    prove.click()
+    expect(page.locator(".pin30-rule")).to_have_text("Proved: every lamp has a rule and every row keeps it.")
+    expect(prove).to_be_hidden()
+    assert ledger.bounding_box()["height"] == high
+    page.get_by_role("button", name="keys of the list").focus()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_role("button", name=re.compile("^wires"))).to_be_focused()

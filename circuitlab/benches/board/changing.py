@@ -7,7 +7,7 @@ from ...arrangements.changes import RemovePart
 from ...arrangements.history import Changes, save_changes
 from ...arrangements.parted import is_whole, steps
 from ...arrangements.typed_changes import FORMS
-from ...ground.errors import ArrangementError, unknown_name
+from ...ground.errors import ArrangementError, listed, unknown_name
 from ...views.board.connections import goes_words
 
 HELP = tuple(FORMS.values())      # what can be typed
@@ -88,6 +88,11 @@ class Changing:
         apart, whole = self.apart, self.apart.whole
         return ({_out(whole.part(name)): Apart(whole, (name,)).changes for name in apart.out}
                 | {_off(*pair): Apart(whole, (), (pair,)).changes for pair in apart.off})
+
+    @property
+    def apart_words(self):
+        """What is to be said before a proof while something is out or off: it is judged with all of it put back; else empty. [text]"""
+        return f"{listed([*self.by_hand])}: as it stands nothing is proved. With all put back, " if self.by_hand else ""
 
     @property
     def listed(self):

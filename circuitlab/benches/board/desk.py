@@ -117,10 +117,11 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         controls = [{"name": control.name, "positions": control.positions, "shown": control.shown,
                      "springs": control.name in footed} for control in self.present.controls]
         pulled = {part.name: pulling_words(part)[:2] for part in self.present.parts if is_pulled(part)}
+        plugs = [part.name for part in self.present.parts if part.parted and part.name in pulled and not part.seat]
         before = self.tried.changes.before
         deeds = {name: [[words, str(SetValue(part.name, field, value))] for words, field, value in part.deeds]
                  for part in self.present.parts if part.deeds for name in (part.name, *(each.name for each in part.seats))}
-        return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled, "deeds": deeds,
+        return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled, "plugs": plugs, "deeds": deeds,
                                                   "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
                                                   "rows": self.lines is not None, "acts": True, "lists": True, "opens": self._opens,
                                                   "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
@@ -209,7 +210,10 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
     def _tell(self, message):
         """Say what is read at one thing at a moment, and why."""
         name, point = message["name"], self.live.at(self._moment(message))
-        part = None if ":" in name else self.present.part(name)
+        if not _has(point.arrangement, name):     # undone while the page still showed it
+            yield {"kind": "told", "name": name, "words": ""}
+            return
+        part = None if ":" in name else point.arrangement.part(name)
         red = name if part is None else part.ends[0]
         yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)} {otherwise_words(point, red)}".strip()}
 
@@ -217,6 +221,10 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         """Say what an instrument shows at a moment, and the least and most it showed since its leads were put on."""
         red, black, moment = message["red"], message["black"], self._moment(message)
         point, instrument = self.live.at(moment), message["instrument"]
+        gone = next((end for end in (red, black) if not _has(point.arrangement, end)), "")
+        if gone:
+            yield {"kind": "reading", "words": f"{gone} is not there at this moment. Put its lead on another terminal.", "value": None, "lowest": None, "highest": None}
+            return
         reading = take_reading(point, red, black, instrument, round(moment, 3))
         refused, lowest, highest = instrument == "ohms" and ohms_refused(point, red, black), None, None
         if refused:
@@ -242,7 +250,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         key, pictures = self._pictured([self.live.at(at)])
         yield {"kind": "now", "act": self.last, "at": round(at * TICK), "key": key[0], "pictures": pictures,
                "out": [each for name in self.apart.out for each in (name, *(lamp.name for lamp in self.present.part(name).seats))], "off": self.apart.off, "next": self.next_at, "made": self.tried.made,
-               "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed}
+               "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed, "apart": self.apart_words}
         yield self._piece(at, max(at, min(ahead, self.live.until)) + AHEAD, done)
 
     def _piece(self, begin, end, done=""):
@@ -314,6 +322,11 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
                            for pick, pair in zip((min, max), zip(kept, found), strict=True))
         self._meter = (place, moment, lowest, highest)
         return lowest, highest
+
+
+def _has(arrangement, name):
+    """Tell whether a circuit has a part, wire or terminal of that name. [yes/no]"""
+    return name in arrangement.wires_at or name in arrangement.by_name
 
 
 def _trouble(error):

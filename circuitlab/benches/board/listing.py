@@ -3,7 +3,7 @@
 from time import monotonic
 
 from ...arrangements.bare_runs import unguarded_words
-from ...arrangements.cautions import loose_needs, unwired_words, warnings_for
+from ...arrangements.cautions import free_contacts, loose_needs, unwired_words, warnings_for
 from ...arrangements.sentences import quoted
 from ...arrangements.shelf import shelf
 from ...ground.errors import CircuitLabError, listed
@@ -64,12 +64,14 @@ def _lines_of(arrangement, asked):
 
 
 def _loose_words(arrangement):
-    """Say which terminals that matter have no wire, and which parts have none at all. [text]"""
+    """Say which terminals that matter have no wire, which parts have none at all, and which contacts lead nowhere. [text]"""
     loose = [end for _, ends in loose_needs(arrangement) for end in ends]
     spare = [part.name for part in arrangement.listed if not any(arrangement.wires_at[f"{part.name}:{end}"] for end in part.terminals)]
     said = [f"Loose: {_first(loose)}; without a wire there the part cannot work."] * bool(loose)
     said += [f"Without any wire: {_first(spare)}."] * bool(spare)
-    return " ".join(said) or "No terminal that a part needs is loose."
+    free = free_contacts(arrangement)
+    contacts = [f"No wire on {_first(free)}: nothing flows over {'that contact' if len(free) == 1 else 'those contacts'}."] * bool(free)
+    return " ".join([*(said or ["No terminal that a part needs is loose."]), *contacts])
 
 
 def _first(names):

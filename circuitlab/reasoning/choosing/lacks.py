@@ -32,18 +32,22 @@ def lacks(found, table=None, plug=""):
 def law_minds(found):
     """Return what local code may mind of an arrangement that signals stop and turn, in short; nothing of any other. [text]
 
-    The same findings as of :func:`lacks`, without rows and lamps: for a page that has little room.
+    The findings of :func:`lacks`, without rows and lamps, and a tell-tale that the turn signals of the vehicle itself lack: for a page that has
+    little room. Whether a code asks for any of it is for the local code to say.
     """
     if not (found.sides and found.stops):
         return ()
     said = ["turn lamps of one side flash against each other"] if found.opposed else []
     said += ["red rear turn signals"] if _red_rear(found) else []
-    said += ["no tell-tale for hazard"] if found.hazards and not _tell_tale(found) else []
+    said += ["no turn lamps in front"] if not _turns_ahead(found) else []
+    said += ["no tail lamps"] if not found.tails else []
     said += ["LED lamps in place of bulbs"] if any(isinstance(lamp, LedLamp) for lamp in _signalling(found)) else []
     if found.towed:
         missing = _not_on_trailer(found)
         said += [f"without {' and '.join(missing)}"] if missing else []
-        said += [] if _trailer_told(found) else ["no tell-tale for the trailer's turn signals"]
+    untold = ["turn signals"] * (not _turn_told(found)) + ["hazard"] * bool(found.hazards and not _tell_tale(found))
+    said += [f"no tell-tale for {' and '.join(untold)}"] if untold else []
+    if found.towed:
         said += [] if found.hazards else ["no hazard signal"]
         said += ["one tail lamp alone"] if len(found.tails - found.towed) == 1 else []
     return tuple(said)
@@ -69,6 +73,8 @@ def _law(found):
     if red:
         yield (f"go on the road everywhere: red rear turn signals ({place_words(found, red)}) are allowed in the US (FMVSS 108), not under UN "
                "R48, which wants amber (from memory; local code decides)")
+    if not _turns_ahead(found):
+        yield "signal a turn ahead: no turn lamp is in front, and UN R48 6.5 and FMVSS 108 ask for some (from memory; local code decides)"
     if found.hazards and not _tell_tale(found):
         yield "tell the driver that hazard is on: no tell-tale lamp flashes with it, and UN R48 6.6 and FMVSS 108 ask for one (from memory)"
     if any(isinstance(lamp, LedLamp) for lamp in _signalling(found)):
@@ -90,7 +96,12 @@ def _not_on_trailer(found):
     return [words for words, meant in MORE_LAMPS.items() if not any(meant & {*place} for place in places)]
 
 
-def _trailer_told(found):
+def _turns_ahead(found):
+    """Whether a lamp in front signals a turn. [yes/no]"""
+    return any("front" in lamp.place.lower() for lamp in found.arrangement.of_kind(Lamp) if lamp.name in found.turn)
+
+
+def _turn_told(found):
     """Whether a lamp on the dash flashes with a side selected. [yes/no]"""
     return any(_on_dash(found, found.sides[1] | {found.sides[0]: position}) for position in found.sides[2])
 
@@ -100,7 +111,7 @@ def _road_trailer(found):
     missing = _not_on_trailer(found)
     if missing:
         yield f"light {' and '.join(missing)}: none is there, and which a trailer on the road must have is for the local code"
-    if not _trailer_told(found):
+    if not _turn_told(found):
         yield ("tell the driver that the trailer's turn signals work: no tell-tale lamp flashes with them, and UN R48 6.5.8 asks for one where no other shows that "
                "one has failed (from memory)")
 

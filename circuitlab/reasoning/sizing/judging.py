@@ -23,6 +23,8 @@ from .running import broken_while_running, running
 from .ways import loop, steps
 from .wires import capacity
 
+NO_MORE = 0.02      # of what may be lost on a leg, with less of it left the sentence says how little: the kit's own
+
 
 def judge(arrangement, *choices, limits=Limits()):
     """Hold an arrangement to the rules of sizing.
@@ -254,7 +256,8 @@ def _loops(loops, surveyed, limits):
     for load, worst in loops.items():
         at = f"with {where(nearest[load].point)}"
         for words, lost, what, most, contacts in _legs(nearest[load], limits):
-            says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
+            spare = f", {1000 * (most - lost):.1f} mV under its limit" if 0 <= most - lost < NO_MORE * most else ""
+            says = f"{lost:.2f} V are lost on the way {words}{spare}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
             yield judged("little is lost on the ground side" if what == "ground" else "little is lost on one leg", load, says, lost, most, "V")
         says = f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, do not reach it with {where(worst.point)}"
         yield judged("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")

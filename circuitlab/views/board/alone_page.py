@@ -18,6 +18,8 @@ SHOWN = (
     "What is told of a part, wire or terminal is read in that row and phase once all is warm; lamps show their volts and light at every moment.",
     "Parts are taken to be healthy and as described. On metal, trust the meter.",
 )
+PLUGS = "A plug parted or put in is shown as if it had been so since everything was at rest: what has blown before is whole again, and lamps are warm or cold at once."
+NO_PLUGS = "The plugs of this circuit cannot be parted on this page; on the live board of a notebook they can."
 _PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8">{mark}
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-{hashed}'; base-uri 'none'; form-action 'none'">
@@ -43,12 +45,13 @@ def alone_page(arrangement, drawn, script, style):
     script, style : str
         Its module and its style sheet. [text]
     """
+    plugs = PLUGS if drawn["still"]["plugs"] else NO_PLUGS if any(part.parted and not part.seat for part in arrangement.parts) else ""
     # the sheet's last caution is of roads, and speaks of the sheet; the page says the same at its top
     cautions = (*caution_lines(arrangement), *cautions_for(arrangement)[:-1])
     faults = faults_in(arrangement)
     told = f"{SO}{frame_words(arrangement)}{f' This circuit carries a fault: {faults}.' if faults else ''}"
     return _PAGE.format(mark=page_mark(KIND), title=safe(arrangement.title), so=safe(told), style=style, script=script,
-                        hashed=b64encode(sha256(script.encode()).digest()).decode(), cautions=_items(cautions), shown=_items(SHOWN),
+                        hashed=b64encode(sha256(script.encode()).digest()).decode(), cautions=_items(cautions), shown=_items((*SHOWN, *filter(None, [plugs]))),
                         drawn=json.dumps(drawn, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
 
 

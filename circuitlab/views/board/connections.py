@@ -8,6 +8,7 @@ from dataclasses import fields
 
 from ...arrangements.asked_back import free_name
 from ...arrangements.edits import choices_words
+from ...arrangements.nets import wires_on, wires_to_minus
 from ...arrangements.sentences import quoted, value_words
 from ...ground.errors import listed
 from ...parts import Chassis, Lamp, Wire
@@ -43,7 +44,11 @@ def connections(arrangement):
 
 
 def _usual(arrangement):
-    """Return what is usual of a wire that nobody gave a colour or metres: ``at`` some terminals, and ``elsewhere`` as of the last such wire."""
+    """Return what is usual of a wire that nobody gave a colour or metres: ``at`` some terminals, and ``elsewhere`` as of the last such wire.
+
+    Where wires of one colour are on a metal already, the next one there has it too, so that a current keeps its colour on its way; the colour
+    of a way back to minus is nowhere else the usual one.
+    """
     metal = [f"{part.name}:{end}" for part in arrangement.of_kind(Chassis) for end in part.terminals]
     minus = [*arrangement.plus_and_minus[1:], *metal] if arrangement.frame == "minus" else []
     at = {quoted(end): {"colour": MINUS} for end in minus}
@@ -51,7 +56,13 @@ def _usual(arrangement):
         at[quoted(pole)] = {"m": BARE}
     others = [wire for wire in arrangement.wires if not {quoted(wire.start), quoted(wire.end)} & at.keys()]
     last = others[-1] if others else Wire("W1", "G1:+", "G1:-", "RD")
-    return {"at": at, "elsewhere": {"colour": last.colour, "m": value_words("", last.length)}}
+    way_back = wires_to_minus(arrangement) if arrangement.frame == "minus" else frozenset()
+    out = [wire for wire in others if wire.name not in way_back] or [Wire("W1", "G1:+", "G1:-", "RD")]
+    colours = {end: {arrangement.part(name).colour for name in names} for end, names in wires_on(arrangement).items()}
+    for end, found in colours.items():
+        if len(found) == 1 and quoted(end) not in at and found != {MINUS}:
+            at[quoted(end)] = {"colour": found.pop()}
+    return {"at": at, "elsewhere": {"colour": out[-1].colour, "m": value_words("", last.length)}}
 
 
 def _of_wire(wire):

@@ -64,17 +64,19 @@ def load_words(load):
 
 
 def connection_list(arrangement, expected, blank=False):
-    """Return the table of wires, the metres to cut of each size, and the terminals left open; ``blank``: volts to write in. [HTML]"""
+    """Return the table of wires, the metres to cut of each size and of each colour in it, and the terminals left open; ``blank``: volts to write in. [HTML]"""
     rows, metres = [], {}
     for wire in (wire for wire in arrangement.wires if not wire.is_touch):
         gauge = next_gauge(wire.area)
         rows.append((wire.name, wire.start, wire.end, wire.colour or "any", f"{wire.length:g}",
                      f"{wire.area:g}", "{} ({:.2f})".format(*gauge) if gauge else "none so thick",
                      *(FILL if blank else _volts(row) for row in expected.readings.get(wire.name, ()))))
-        metres[wire.area] = metres.get(wire.area, 0) + wire.length
+        colours = metres.setdefault(wire.area, {})
+        colours[wire.colour or "any"] = colours.get(wire.colour or "any", 0) + wire.length
     heads = ("wire", "from", "to", "colour", "m", "mm\N{SUPERSCRIPT TWO}", "AWG (mm\N{SUPERSCRIPT TWO})",
              *("V rest", "V row")[:len(expected.rows)])
-    cut = "; ".join(f"{length:.1f} m of {area:g} mm\N{SUPERSCRIPT TWO}" for area, length in sorted(metres.items()))
+    cut = "; ".join(f"{sum(colours.values()):.1f} m of {area:g} mm\N{SUPERSCRIPT TWO} ({', '.join(f'{colour} {length:.1f}' for colour, length in sorted(colours.items()))})"
+                    for area, colours in sorted(metres.items()))
     notes = [f"Wire in all: {cut}." if cut else "There is no wire.",
              "AWG is the next larger even gauge, with its true area in brackets."]
     notes += [f"{wire.name}: {wire.note}" for wire in arrangement.wires if wire.note]

@@ -47,6 +47,7 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .rows td { padding-top: .15em; padding-bottom: .15em }
 .near { font-size: 8.5pt; line-height: 1.2 } .close { font-size: 7.3pt; line-height: 1.14 }
 .close .rows th, .close .rows td { padding-top: 0; padding-bottom: 0; padding-right: .35em } .close .box { width: 2.4mm; height: 2.4mm }
+.close h2 { margin: .3em 0 .1em } .close p { margin: .15em 0 } .close .caution { margin: .2em 0; padding: .15em .7em }
 .wires thead th { white-space: nowrap } .wires td:nth-child(n+4) { white-space: nowrap }
 .wires th, .wires td { padding-right: .35em } .halves .wires { font-size: 7.3pt }
 @media screen { body { padding: 1em } section + section { margin-top: 2em } }
@@ -77,7 +78,7 @@ def sheet_page(built, blank=False):
     cautions = "".join(f"<li>{safe(line)}</li>" for line in (*before, last + _minds(built)))
     return printed_page(
         "a build sheet", f"{title}: build sheet", STYLE,
-        f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
+        f'<section{_density(lines, 28, 54)}><h1>{title}</h1>{note}'
         f"<p><b>Left and right are the driver's, facing forward.</b></p>"
         f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
         f"{parts_list(arrangement, built.switched)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"

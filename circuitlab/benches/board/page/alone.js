@@ -1,8 +1,8 @@
-// A board on a page of its own: worked by hand as the live one, but nothing can be taken out, and no lead put on. Large letters for a class.
+// A board on a page of its own: worked by hand as the live one, but only a plug can be taken out, and no lead put on. Large letters for a class.
 
 import {Board} from "./board.js";
 import {Reel} from "./reel.js";
-import {html, SHORT} from "./drawing.js";
+import {html, BAR, SHORT} from "./drawing.js";
 import {button, put_text} from "./beside.js";
 
 const READ = 10.02;         // px, least height of a letter of the drawing
@@ -15,7 +15,7 @@ const TOUCH = 10;           // px round a terminal that a finger finds it in
 const STUCK = 64;           // px of a low window's height that lamps and what is told keep
 const GLASS_GROWN = 768;    // px2 that a lamp's glass grows by with large letters
 const TOLD = "Tap a part, wire or terminal: what is read there is told. Arrows: to the next part. w: onto its wire, then along it; n: its next wire. " +
-  "t: its next terminal. Space or Enter: work a switch. h: hold a pedal. s: stop and run. f: still what flashes fast. l: large letters.";
+  "t: its next terminal. Space or Enter: work a switch or a plug. h: hold a pedal. s: stop and run. f: still what flashes fast. l: large letters.";
 
 class Alone extends Board {
   constructor(model, place) {
@@ -43,7 +43,11 @@ class Alone extends Board {
     drawing.find = (x, y) => find(x, y, TOUCH / drawing.scale);
   }
 
-  acts_on() { return []; }
+  acts_on({name}) {
+    if (!this.still.plugs.includes(name)) return [];
+    const state = this.out.includes(name) ? "mated" : "parted";
+    return [[state, () => this.plug(name, state)]];
+  }
   take() {}
   put() {}
 
@@ -72,12 +76,14 @@ class Alone extends Board {
     const {drawing, place, stage, is_large} = this, [, , wide, tall] = this.still.view, total = place.clientWidth, is_column = total < (is_large ? FAR.column : COLUMN);
     place.classList.toggle("narrow", is_column);
     place.classList.toggle("short", is_column && innerHeight < SHORT);
-    const room = is_column ? total : total - (is_large ? FAR.aside : ASIDE), high = Math.max(0.6 * innerHeight, innerHeight - (is_column ? innerHeight < SHORT ? STUCK : 0 : place.offsetTop) - 8);
+    const room = is_column ? total : total - (is_large ? FAR.aside : ASIDE), full = Math.max(0.6 * innerHeight, innerHeight - (is_column ? innerHeight < SHORT ? STUCK : 0 : place.offsetTop) - 8);
     const least = (is_large ? READ_FAR : READ) / this.still.least_letter;
-    const scale = drawing.scale = Math.max(least, Math.min(room / wide, is_column ? Infinity : high / tall, is_large ? Infinity : MOST_GROWN));
-    place.style.setProperty("--high", `${high}px`);
-    Object.assign(stage.style, {width: `${Math.min(wide * scale, room)}px`, maxHeight: `${high}px`});
+    const whole = place.classList.contains("whole"), edged = place.classList.toggle("edged", !is_column && (whole || wide * least > room + 1 || tall * least > full)), high = edged ? full - BAR : full;
+    const fits = Math.min(room / wide, is_column ? Infinity : high / tall, is_large ? Infinity : MOST_GROWN), scale = drawing.scale = whole && edged ? fits : Math.max(least, fits);
+    place.style.setProperty("--high", `${full}px`);
+    Object.assign(stage.style, {width: `${Math.min(wide * Math.max(least, fits), room)}px`, maxHeight: `${high}px`});
     Object.assign(drawing.root.style, {width: `${wide * scale}px`, height: `${tall * scale}px`});
+    stage.dispatchEvent(new Event("fitted"));
   }
 }
 

@@ -185,6 +185,7 @@ export class Below {
   stand(message) {
     this.change.stand(message);
     this.finding?.stand();
+    this.wiring?.parted(message.apart ?? "");
   }
 
   leads(instrument, lead) {

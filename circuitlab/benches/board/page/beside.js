@@ -44,14 +44,15 @@ export class Beside {
   }
 
   // Lamps, controls and prepared changes, anew where a circuit has others.
-  fill({lamps, controls, cards, grown}) {
+  fill({lamps, controls, plugs = [], cards, grown}) {
     if (grown) this.form.after(this.anew); else this.anew.remove();      // where a drawing has grown, it can be tidied
-    const what = JSON.stringify([lamps.map(({name, place, colour}) => [name, place, colour]), controls, cards]);
+    const what = JSON.stringify([lamps.map(({name, place, colour}) => [name, place, colour]), controls, plugs, cards]);
     if (what === this.filled) return;
     this.filled = what;
     for (const place of [this.lamps_place, this.levers, this.cards_place]) place.replaceChildren();
     this.lamps = Object.fromEntries(lamps.map(lamp => [lamp.name, this.lamp(lamp)]));
     this.controls = Object.fromEntries(controls.map(control => [control.name, this.control(control)]));
+    this.plugs = Object.fromEntries(plugs.map(name => [name, this.plug(name)]));
     this.cards_place.hidden = !cards.length;
     this.cards = Object.fromEntries(cards.map(words => [words, button(this.cards_place, words, () => this.board.card(words))]));
     for (const row of [...this.levers.children, this.cards_place]) rove(row);
@@ -82,6 +83,13 @@ export class Beside {
     return Object.fromEntries(shown.map(position => [position, button(row, position, () => this.board.move(name, position), `${name}: ${position}`)]));
   }
 
+  // A plug is parted and put in here as well as on the drawing.
+  plug(name) {
+    const row = html("div", {role: "toolbar", "aria-label": `plug ${name}`, class: "pin30-row"}, this.levers);
+    html("span", {text: `plug ${name}`, class: "pin30-name"}, row);
+    return ["mated", "parted"].map(state => [state, button(row, state, () => this.board.plug(name, state), `plug ${name}: ${state}`)]);
+  }
+
   // Buttons for what can be done with what is chosen: [words, deed].
   offer(deeds) {
     const words = deeds.map(([each]) => each).join("|");
@@ -98,7 +106,9 @@ export class Beside {
 
   value(name, volts, light, word) { put_text(this.lamps[name].value, word || `${volts_of(volts)}, ${light_of(light)}`); }
 
-  stand(positions) {
+  stand(positions, states = null) {
+    for (const [name, buttons] of Object.entries(states ? this.plugs : {}))
+      for (const [state, button] of buttons) button.setAttribute("aria-pressed", String(states[name] === state));
     for (const [name, buttons] of Object.entries(this.controls))
       for (const [position, button] of Object.entries(buttons))
         button.setAttribute("aria-pressed", String(this.is_pressed(name, position, positions[name], "latch" in buttons)));
@@ -148,7 +158,7 @@ export const put_text = (node, text) => { if (node.textContent !== text) node.te
 
 // One tab stop for a row of buttons; arrows go from one to the next.
 export const rove = row => {
-  const all = () => [...row.querySelectorAll("button")];
+  const all = () => [...row.querySelectorAll("button:not([hidden])")];
   all().forEach((button, index) => button.tabIndex = index ? -1 : 0);
   if (row.dataset.roves) return;
   row.dataset.roves = "yes";

@@ -71,12 +71,12 @@ export class Board {
     this.beside.fill(still);
     put_text(this.beside.form, still.form === "schematic" ? "attached" : "current-path");
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, control]));
-    Object.assign(this, {last: this.drawing.areas[this.last?.key], chosen: this.drawing.areas[this.chosen?.key] ?? null});
+    Object.assign(this, Object.fromEntries(["last", "chosen", "pointed"].map(what => [what, this.drawing.areas[this[what]?.key] ?? null])));
     this.drawing.probe(this.leads);
     this.drawing.parted(this.out, this.off);
     this.drawing.mark(this.marked);
     if (had) this.hands.focus(this.hands.chosen);
-    this.by_hand?.laid();
+    this.tells_of_none(); this.by_hand?.laid();
     this.look_again();
   }
 
@@ -325,7 +325,7 @@ export class Board {
     this.beside.say(now);
     put_text(this.beside.fast, held ? "More than three flashes a second: lamps show their steady mean. f: as they flash." :
       fast ? "More than three flashes a second, small on the page. f: still them." : "");
-    this.beside.stand(this.moment === null ? this.stands : picture.positions);
+    this.beside.stand(this.moment === null ? this.stands : picture.positions, picture.states);
     const waits = this.clock.runs && this.clock.now > this.player.end;
     if (waits && performance.now() - this.asked_at > PATIENCE) this.asked = 0;      // a message may be lost
     this.beside.time(now, this.clock.runs, this.clock.speed, waits);

@@ -35,12 +35,12 @@ export class Wiring {
     this.redoes = button(head, "redo", () => this.redo());
     this.widens = button(head, "wide drawing", () => this.widen(!board.place.classList.contains("drawn")));
     button(head, "?", () => this.keys.hidden = !this.keys.hidden, "keys of the list");
+    this.proves = button(head, "prove", () => this.prove(true));
+    Object.assign(this.proves, {hidden: true, tabIndex: -1});
     rove(head);
     this.keys = html("p", {text: LIST_KEYS, hidden: ""}, this.place);
     this.stands = html("div", {class: "pin30-stands"}, this.place);
     this.rule = html("p", {role: "status", class: "pin30-rule"}, this.stands);
-    this.proves = button(this.place, "prove", () => this.prove(true));
-    this.proves.hidden = true;
     this.lists = Object.fromEntries(["terminals", "colours", "lengths", "areas"].map(what =>
       [what, html("datalist", {id: `${this.prefix}${what}`}, this.place)]));
     const panels = html("div", {class: "pin30-panels"}, this.place);
@@ -125,12 +125,23 @@ export class Wiring {
   prove(wanted = false) { this.board.model.send({kind: "prove", act: this.board.player.act, wanted}); }
 
   on_proved({words, proved, left}) {
-    put_text(this.rule, words);
-    this.rule.classList.toggle("proved", proved);
+    this.judged(words, proved);
     this.proves.hidden = !left;
     if (proved && this.broken && !this.board.edges.is_whole) this.show_whole(true);
     if (!proved && this.by_itself) this.show_whole(false);
     this.broken = !proved && !left;
+  }
+
+  // How the rule stands; while something is out or off, that comes first: the rule is judged with it put back.
+  judged(words, proved = false) {
+    Object.assign(this, {words, proved});
+    put_text(this.rule, this.apart ? `${this.apart}${words[0].toLowerCase()}${words.slice(1)}` : words);
+    this.rule.classList.toggle("proved", proved && !this.apart);
+  }
+
+  parted(apart) {
+    this.apart = apart;
+    if (this.place && this.words) this.judged(this.words, this.proved);
   }
 
   offer(list, all) {
@@ -143,8 +154,7 @@ export class Wiring {
   stand(words) {
     while (this.stands.children.length <= words.length) html("p", {}, this.stands);
     words.forEach((each, index) => { put_text(this.stands.children[index + 1], each); this.stands.children[index + 1].title = each; });
-    put_text(this.rule, "Not proved yet.");
-    this.rule.classList.remove("proved");
+    this.judged("Not proved yet.");
   }
 
   of_wire({name, fields, remove}) {
