@@ -3,9 +3,10 @@
 import pytest
 
 import circuitlab as cl
+from circuitlab.reasoning.finding.battery_off import DEAD_SHORT
 from circuitlab.reasoning.finding.finding import find
 
-SEPARATE = cl.arrangement("trailer-12n-separate-lamps")
+SEPARATE, FLAT = cl.arrangement("trailer-12n-separate-lamps"), cl.arrangement("trailer-4-flat-combined-lamps")
 
 
 def test_cores_crossed_on_either_half_of_a_plug_are_parted_by_a_pin_though_a_fuse_was_seen_blown():
@@ -23,3 +24,35 @@ def test_where_what_shorts_is_likely_nothing_is_read_live_behind_a_fuse_seen_blo
     found = find(SEPARATE, ["F4 blown"])
     assert found.next.offer.instrument == "ohms"
     assert all(is_risky for row, is_risky in zip(found.ahead.solved.rows, found.ahead.left.risky) if row["tail lamps"] == "on")
+
+
+# ------------------------------------------------------------------ a short that a trailer's circuit may carry
+
+@pytest.mark.outside("what keeps blowing a fuse with a trailer on: the plug is pulled first, which tells vehicle from trailer; common practice")
+@pytest.mark.parametrize("said", ["F4 blown", "F4 blown when tail lamps on"])
+@pytest.mark.parametrize("circuit, vehicle", [(SEPARATE, {"E10"}), (FLAT, {"E5", "E6"})], ids=["12N", "4-flat"])
+def test_the_plug_is_parted_first_and_only_lamps_on_the_vehicles_line_are_out(circuit, vehicle, said):
+    offer = find(circuit, [], [said]).next.offer
+    assert offer.parted == ("X5",) and {*offer.out} == {"F4", "X5", *vehicle} and not offer.lifted
+
+
+def test_once_the_plug_is_parted_no_lamp_of_the_other_side_is_asked_for():
+    """Neither where the vehicle is shorted nor where the trailer is; and a fuse that is blown is not put back."""
+    for read, side in (("0.1 ohm", "rear"), ("no way", "trailer")):
+        found = find(SEPARATE, [], ["F4 blown when tail lamps on", f"{read} from F4:2 to X1:1 when tail lamps on, F4 out, E10 out, X5 out"])
+        offers = [each for each in found.ahead.left.all() if each.instrument == "ohms" and each.parted and not each.red.startswith("X5")]
+        for offer in offers:
+            more = {*offer.out} - {"F4", "X5", "E10"}
+            assert all(SEPARATE.part(name).place.startswith(side) for name in more) and len(more) <= 2, offer
+        assert offers and "put back: F4" not in found.text()
+
+
+@pytest.mark.parametrize("name, fuse", [("trailer-12n-separate-lamps", "F4"), ("trailer-4-flat-converter", "F5"), ("separate-filaments", "F2")])
+def test_lamps_left_in_spoil_no_reading(name, fuse):
+    """Every outcome that is told beforehand, beside the ohms with exactly these lamps out, plugs parted and wires off."""
+    left = find(cl.arrangement(name), [], [f"{fuse} blown"]).ahead.left
+    offers = [each for each in left.all() if each.instrument == "ohms"]
+    for offer in offers:
+        ohms = left.solved.weighing.cold.ohms(offer.red, offer.black, offer.positions, offer.lifted, offer.out)[left.numbers]
+        assert ((ohms < DEAD_SHORT) == (offer.values == 0)).all(), offer
+    assert len(offers) > 10 and any(len(offer.out) < len(left.solved.lamps) for offer in offers)

@@ -24,7 +24,7 @@ NARROW = 2.0        # from the least to the most of a joint's ohms, up to which 
 ADVICE = ("It advises and does not certify: prove every repair by working every control again. Local code and licensed practice come first.")
 LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
 COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts it back meanwhile. A cold lamp has a few ohms at most, a coil "
-        "some tens: neither is a short, so lamps are taken out.")
+        "some tens: neither is a short, so the lamps on that line are taken out.")
 FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse, with a bulb, best of 21 W, and no LED: that lights through a sound coil of "
         "85 ohm too. Bright while the short is there, out once what you part takes it away; behind a flasher or an operated relay it flickers, as the "
         "short takes their volts. Never a larger fuse, never a bridge.")
@@ -229,9 +229,9 @@ def _last_lines(finding):
 def _at_the_end(finding):
     """Return what is done after the repair: what is put back, new fuses, and every row worked again. [text]"""
     back = put_back(finding)
-    fuses = [each.seen[0] for each in finding.taken if each.seen and each.seen[1] == "blown" and finding.arrangement.part(each.seen[0]).guards]
+    fuses = _blown_fuses(finding)
     said = f" Put back what is off or out: {listed(back)}." if back else ""
-    said += f" New fuses of the same rating: {listed(dict.fromkeys(fuses))}, only once no short is read any more." if fuses else ""
+    said += f" New fuses of the same rating: {listed(fuses)}, only once no short is read any more." if fuses else ""
     return f"{said} Then work every control through every row again, and sign."
 
 
@@ -279,8 +279,14 @@ def put_back(finding, offer=None):
     last = next((each for each in reversed(finding.taken) if each.reading), None)
     if last is None:
         return []
+    blown = _blown_fuses(finding)
     return [*(f"{wire} on {end}" for wire, end in last.lifted if not offer or (wire, end) not in offer.lifted),
-            *(name for name in last.out if not offer or name not in offer.out)]
+            *(name for name in last.out if name not in blown and (not offer or name not in offer.out))]
+
+
+def _blown_fuses(finding):
+    """Return the fuses that were seen blown, each once. [text]"""
+    return [*dict.fromkeys(each.seen[0] for each in finding.taken if each.seen and each.seen[1] == "blown" and finding.arrangement.part(each.seen[0]).guards)]
 
 
 def outcome_words(outcome, offer):

@@ -180,7 +180,8 @@ class Ahead:
         return tuple(found)
 
     def _among(self, alive, offers, tests):
-        chosen = tests.best(alive)
+        plugs_first = frozenset(number for number, each in enumerate(offers) if each.parted and not each.lifted and not {*each.parted} & self.known.out)
+        chosen = tests.best(alive, sooner=plugs_first)
         if chosen is None or tests.gains(alive)[chosen] < TELLING:
             return None
         return self._step(offers, tests, chosen, alive, tests.behind(chosen, alive, tests.along))
