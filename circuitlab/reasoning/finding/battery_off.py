@@ -46,8 +46,9 @@ class BatteryOff:
         effort = self.efforts["a control moved"] * moved(solved.rows[row], self.left.rest)
         effort += 0.0 if self.left.known.is_off else self.efforts["battery off"]
         legs, outcomes, costs, places, ways = tuple(self._legs()), [], [], [], []
-        for plug in ((), *((part.name,) for part in solved.arrangement.of_kind(Connector) if part.name not in self.left.away)):
-            parting = self.efforts["a plug parted"] * len({*plug} ^ {name for name in known if name not in solved.lamps and name not in fuses})
+        plugs = [part.name for part in solved.arrangement.of_kind(Connector) if part.name not in self.left.away]
+        for plug in ((), *((name,) for name in plugs)):
+            parting = self.efforts["a plug parted"] * len({*plug} ^ {*known}.intersection(plugs))
             for net, lamps in metal.nets(plug):
                 there = np.array([number for number in net if self.left.reach[number] < inf and solved.terminals[number] != black], int)
                 cost = effort + parting + self.efforts["a lamp taken out"] * len({*lamps} - {*known}) + self.left.reach[there]
@@ -56,7 +57,7 @@ class BatteryOff:
                     costs.append(cost + (self.efforts["a leg lifted"] + self.left.reaching(leg[1]) if leg else 0.0))
                     places += there.tolist()
                     ways += [((leg,) if leg else (), plug, lamps)] * len(there)
-        outcomes, costs = np.concatenate(outcomes), np.concatenate(costs)
+        outcomes, costs = (np.concatenate(each) if places else np.zeros((0, 1)) for each in (outcomes, costs))
         for number in cheapest(outcomes, costs).tolist():
             off, parted, lamps = ways[number]
             yield Offer(float(costs[number]), outcomes[number], np.where(outcomes[number], 0.0, inf), solved.terminals[places[number]], black, "ohms",
