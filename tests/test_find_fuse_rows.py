@@ -116,3 +116,27 @@ def test_wires_that_meet_at_a_splice_are_told_apart_by_lifting_them_there():
         found = found.told(bench.answer(found.next.offer))
     assert found.is_found and found.causes[0].repair.startswith("free W18") and {each.instrument for each in asked} == {"ohms"}
     assert any(end.startswith("X5:") for each in asked for _, end in each.lifted)
+
+
+# ------------------------------------------------------------------ a lamp that lights at first
+
+TRAILER = cl.arrangement("trailer-12n-separate-lamps")
+
+
+@pytest.mark.parametrize("circuit, seen, blown", [
+    (TRAILER, ["E13 steady when tail lamps on"], "F4 blown when tail lamps on"), (TRAILER, ["tail lamps on at first when tail lamps on"], "F4 blown when tail lamps on"),
+    (FLAT, ["E9 steady when tail lamps on"], "F4 blown"), (FLAT, ["brake lights lit for a moment when braking"], "F1 blown when braking")])
+def test_a_lamp_that_lit_before_its_fuse_went_contradicts_nothing(circuit, seen, blown):
+    """It was seen before that: every cause that is told first has that fuse gone, and agrees with both."""
+    found = find(circuit, seen, blown)
+    assert found.contradiction is None and not found.is_of_pairs and found.other < 0.3
+    for cause in found.causes[:5]:
+        assert all(fit.agrees for fit in cause.fits) and not cause.words.startswith(("flasher", "relay")), cause.words
+    assert found.symptoms[0].look == "steady"
+
+
+def test_a_fuse_gone_of_age_leaves_no_other_side_lit():
+    """One lamp dark and one lit behind the same fuse are no fuse that died of age: then both were lit, and now both are dark."""
+    found = find(SEPARATE, ["E3 dark when turn left", "E4 flashing when turn right"], "F2 blown")
+    alone = next((cause.odds for cause in found.causes if cause.words == "F2 blown"), 0.0)
+    assert alone < 0.2
