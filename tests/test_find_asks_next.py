@@ -5,8 +5,9 @@ import pytest
 import circuitlab as cl
 from circuitlab.reasoning.finding.battery_off import DEAD_SHORT
 from circuitlab.reasoning.finding.finding import find
+from circuitlab.views.find_words import VAIN, place_words
 
-SEPARATE, FLAT = cl.arrangement("trailer-12n-separate-lamps"), cl.arrangement("trailer-4-flat-combined-lamps")
+SEPARATE, FLAT, REAR = (cl.arrangement(name) for name in ("trailer-12n-separate-lamps", "trailer-4-flat-combined-lamps", "shared-filament-rear-relays"))
 
 
 def test_cores_crossed_on_either_half_of_a_plug_are_parted_by_a_pin_though_a_fuse_was_seen_blown():
@@ -56,3 +57,29 @@ def test_lamps_left_in_spoil_no_reading(name, fuse):
         ohms = left.solved.weighing.cold.ohms(offer.red, offer.black, offer.positions, offer.lifted, offer.out)[left.numbers]
         assert ((ohms < DEAD_SHORT) == (offer.values == 0)).all(), offer
     assert len(offers) > 10 and any(len(offer.out) < len(left.solved.lamps) for offer in offers)
+
+
+# ------------------------------------------------------------------ a look at a lamp, and readings that tell nothing
+
+def test_a_lamp_that_is_looked_at_is_asked_for_its_brightness_and_where_it_flashes_for_its_rate():
+    said = {}
+    for symptom in ("rear left dark when braking", "rear left dark when turn left"):
+        found = find(REAR, symptom)
+        said |= {offer.sound: place_words(found, offer) for offer in found.ahead.left.all() if offer.instrument == "watch"}
+    assert said["steady"].endswith(" works when brake pedal held, as bright as ever")
+    assert said["flashing"].endswith(" works when key on and turn lever left, as bright as ever and at its usual rate")
+
+
+def test_nothing_is_read_where_what_was_told_is_on_no_list():
+    """Three lamps that hurry by a flasher that keeps its own time: whatever is read, the causes that are listed are not it."""
+    found = find(SEPARATE, "turn signals fast when turn left")
+    assert [each.lamp for each in found.symptoms] == ["E3", "E5", "E7"]
+    assert found.other > 0.95 and found.none_agrees and found.next is None and found.spans == ()
+    assert VAIN in " ".join(found.text().split())
+
+
+@pytest.mark.parametrize("told", [["front left fast when turn left"], ["rear tail dim when tail lamps on"], ["F2 blown when braking"]])
+def test_no_reading_is_asked_for_whose_likely_outcomes_leave_the_odds_as_they_are(told):
+    """What is as good as sure to come out is no news."""
+    step = find(SEPARATE, told).next
+    assert max(each.odds for each in step.outcomes) < 0.95, step

@@ -16,6 +16,7 @@ from .find_heads import head_words
 from .grid import Grid
 from .style import safe
 
+IN_TIME = ("flashing", "fast", "slow")      # looks of which the rate counts
 WIDE = 118      # letters in a line of text
 NAMED = 3       # repairs that an outcome leaves, by name
 FEW = 6         # causes told at first
@@ -35,6 +36,8 @@ OPPOSITE = {"MIN": "MAX", "MAX": "MIN", "on": "off", "off": "on"}
 OHMS_TOLD = "Ohms count only with the battery off, its clamp off the pole on the frame; what a meter on ohms shows beside a battery means nothing."
 STANDS_IN = ("This circuit stands in for yours, as far as you know. Names and colours on yours are others; where a reading fits nothing here, yours is "
              "wired otherwise.")
+VAIN = ("No reading is asked for: it would part what is listed, but most likely none of that is it. Look at the lamps again, row after row, and tell what differs; two faults at "
+        "once, or a circuit wired otherwise than this one, look so.")
 NOTHING = ("Nothing is told yet. Say what the customer sees, such as 'rear left dim when braking'.")
 
 
@@ -218,6 +221,8 @@ def reason_words(step):
 def _last_lines(finding):
     if finding.is_found:
         yield "", f"Likely enough to be mended: {finding.causes[0].repair}.{_at_the_end(finding)}"
+    elif finding.is_vain:
+        yield "", VAIN
     elif finding.spans:
         yield "", "No further reading that you can take parts what is left. It lies in:"
         for span in finding.spans[:NAMED]:
@@ -242,7 +247,8 @@ def place_words(finding, offer):
         return f"look at {offer.look}" + (", out of its socket" if part.shines else ", pulled out")
     when = when_words(finding.arrangement, offer.positions) or ", everything at rest"
     if offer.instrument == "watch":
-        return f"look whether {' '.join(dict.fromkeys((place_of(finding.arrangement, offer.look), offer.look)))} works{when}"
+        well = ", as bright as ever and at its usual rate" if offer.sound in IN_TIME else ", as bright as ever"
+        return f"look whether {' '.join(dict.fromkeys((place_of(finding.arrangement, offer.look), offer.look)))} works{when}{well}"
     held = "".join(f", while {name} is {phase}" for name, phase in offer.phases.items())
     if offer.instrument == "ohms":
         first = [f"battery off, {listed(name for name in offer.out if name not in offer.parted)} out", *(f"plug out of {name}" for name in offer.parted), *(f"{wire} off {end}" for wire, end in offer.lifted)]

@@ -248,8 +248,8 @@ def _lamps_meant(said, when, arrangement, sentence):
             if not (when and said.conditions):
                 raise
     row, lamps = row_meant(when, arrangement, sentence), _own(said, there, arrangement, sentence)     # the lamps of one row, seen in another
-    if said.look == GLOWS:
-        lamps = [lamp for lamp in lamps if table[tuple(row.items())].cells[lamp].look == DARK] or lamps
+    if said.look == GLOWS or said.look in NEEDS_A_ROW:
+        lamps = [lamp for lamp in lamps if (table[tuple(row.items())].cells[lamp].look == DARK) == (said.look == GLOWS)] or lamps
     return [(lamp, row) for lamp in lamps], [row]
 
 

@@ -94,7 +94,13 @@ class Lookahead:
             if rest.any():
                 yield outcome, rest, float((self.odds * rest).sum())
 
-    def best(self, alive, tried=TRIED, sooner=frozenset()):
+    def surest(self, alive):
+        """Return the share of each test's likeliest outcome among some states, shape (tests,): near 1 it leaves the odds as they are. [1]"""
+        here = np.flatnonzero(alive)
+        shares = self.odds[here] / self.odds[here].sum()
+        return (self._flags[:, here] @ shares).reshape(len(self.efforts), self.most).max(axis=1, initial=0.0)
+
+    def best(self, alive, tried=TRIED, sooner=frozenset(), never=frozenset()):
         """Return the test to take next, looked ahead along the plain policy, or None where none tells anything. [1]
 
         Parameters
@@ -104,8 +110,11 @@ class Lookahead:
             First tests looked ahead from, best information for effort first. [1]
         sooner : container of int
             Tests that are taken before others which are hardly cheaper to the end: the plain policy is no surer than that.
+        never : container of int
+            Tests that are not taken.
         """
         gains = self.gains(alive)
+        gains[[*never]] = 0.0
         if self.is_done(alive) or gains.max(initial=0.0) < LEAST:
             return None
         order = np.argsort(-np.where(gains < LEAST, -1.0, gains / self.efforts), kind="stable")
