@@ -162,6 +162,8 @@ def why_words(cause):
 
 def _fit_words(fit):
     reading = getattr(fit.told, "reading", None)
+    if fit.is_half:
+        return f"'{fit.told}' only half: it would be {fit.expected}, not flicker, unless it comes and goes"
     if reading is None:
         return "" if fit.agrees else f"'{fit.told}', where it makes one expect {fit.expected}"
     expected = value_words(fit.expected, reading.unit)
