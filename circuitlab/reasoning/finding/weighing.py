@@ -22,6 +22,7 @@ from .gone_in import said_to_go
 from .posterior import Posterior
 from .sayings import Sayings
 from .seen import STATES
+from .side_by_side import told_apart
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
 MISSEEN = 0.002     # of fuses and bulbs looked at: the kit's own guess
@@ -93,7 +94,7 @@ class Weighing:
         whole = np.tile(_UNKNOWN, (len(odds), 1))
         for one in told:
             whole += one
-        whole += self._used(symptoms, taken)[:, None]
+        whole += self._used(symptoms, taken)[:, None] + told_apart(self.solved, symptoms)[1:, None]
         likeliest = whole.argmax(axis=1)
         fit = np.array([one[:, 0] if one.shape[1] == 1 else one[np.arange(len(odds)), likeliest] for one in told]).reshape(len(told), len(odds))
         found = odds + _log_sum(whole)
