@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from circuitlab.arrangements import Hold, LoseJoint, changed
 from circuitlab.arrangements.rows import phases_of, rows_of
 from circuitlab.ground.errors import CircuitLabError
-from circuitlab.parts import Lamp
+from circuitlab.parts import Connector, Lamp
 from circuitlab.reasoning.asked import place_of
 from circuitlab.reasoning.finding.eyes import look_over_time
 from circuitlab.reasoning.finding.finding import find
@@ -159,11 +159,11 @@ def _lights(circuit, row):
 
 
 def ohms_read(circuit, red, black, positions, lifted=(), out=()):
-    """Return what the kit's meter shows on ohms with some wires off a terminal, and lamps and fuses out; None for no way. [ohm]
+    """Return what the kit's meter shows on ohms with some wires off a terminal, lamps and fuses out, and plugs parted; None for no way. [ohm]
 
     A wire off is a joint lost, what is out of its socket is held as blown: the circuit is solved with the meter in it.
     """
-    apart = changed(circuit, *(LoseJoint(*leg) for leg in lifted), *(Hold(name, "blown") for name in out))
+    apart = changed(circuit, *(LoseJoint(*leg) for leg in lifted), *(Hold(name, "parted" if isinstance(circuit.part(name), Connector) else "blown") for name in out))
     return take_reading(operating_point(apart, positions, "off"), red, black, "ohms").value
 
 

@@ -10,6 +10,7 @@ from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.conditions import plain_condition
 from circuitlab.reasoning.finding.finding import find, told
 from circuitlab.solving import operating_point
+from circuitlab.views.find_words import contradiction_words
 
 from repairers import bench_with
 from test_fuse_blocks import SPLIT
@@ -116,3 +117,50 @@ def test_wires_that_meet_at_a_splice_are_told_apart_by_lifting_them_there():
         found = found.told(bench.answer(found.next.offer))
     assert found.is_found and found.causes[0].repair.startswith("free W18") and {each.instrument for each in asked} == {"ohms"}
     assert any(end.startswith("X5:") for each in asked for _, end in each.lifted)
+
+
+# ------------------------------------------------------------------ a lamp that lights at first
+
+TRAILER = cl.arrangement("trailer-12n-separate-lamps")
+
+
+@pytest.mark.parametrize("circuit, seen, blown", [
+    (TRAILER, ["E13 steady when tail lamps on"], "F4 blown when tail lamps on"), (TRAILER, ["tail lamps on at first when tail lamps on"], "F4 blown when tail lamps on"),
+    (FLAT, ["E9 steady when tail lamps on"], "F4 blown"), (FLAT, ["brake lights lit for a moment when braking"], "F1 blown when braking")])
+def test_a_lamp_that_lit_before_its_fuse_went_contradicts_nothing(circuit, seen, blown):
+    """It was seen before that: every cause that is told first has that fuse gone, and agrees with both."""
+    found = find(circuit, seen, blown)
+    assert found.contradiction is None and not found.is_of_pairs and found.other < 0.3
+    for cause in found.causes[:5]:
+        assert all(fit.agrees for fit in cause.fits) and not cause.words.startswith(("flasher", "relay")), cause.words
+    assert found.symptoms[0].look == "steady"
+
+
+def test_a_fuse_gone_of_age_leaves_no_other_side_lit():
+    """One lamp dark and one lit behind the same fuse are no fuse that died of age: then both were lit, and now both are dark."""
+    found = find(SEPARATE, ["E3 dark when turn left", "E4 flashing when turn right"], "F2 blown")
+    alone = next((cause.odds for cause in found.causes if cause.words == "F2 blown"), 0.0)
+    assert alone < 0.2
+
+
+# ------------------------------------------------------------------ what does not go together
+
+@pytest.mark.parametrize("symptoms, readings", [
+    (["no turn signals", "front left dark when turn left"], ["F2 blown when braking"]), (["no turn signals"], ["F2 blown when turn left"]),
+    (["no turn signals"], ["0 V at F2:2 when turn left", "F2 blown when turn left"]), (["front right dark when turn right"], ["F2 blown when braking", "F2 blown"]),
+    ([], ["0.2 ohm from F2:2 to X1:1 when turn left", "F2 blown when braking"]), (["brake lights fine", "no turn signals"], ["F2 blown when turn left"])])
+@pytest.mark.parametrize("circuit", [SEPARATE, TRAILER], ids=["cart", "trailer"])
+def test_nothing_is_said_to_fit_worst_that_the_rest_makes_one_expect(circuit, symptoms, readings):
+    """Where a fuse's row alone misfits, that is said; that it is blown is not doubted, and nothing else is blamed for it."""
+    slip = find(circuit, symptoms, readings).contradiction
+    if slip is not None:
+        look = getattr(slip.told, "look", "")
+        assert slip.expected != look, contradiction_words(slip)
+        if str(slip.told).startswith("F2 blown when braking"):
+            assert slip.expected.startswith("it to go when key on")
+
+
+def test_a_row_in_which_no_short_takes_that_fuse_is_the_thing_that_fits_worst():
+    slip = find(SEPARATE, ["no turn signals"], ["F2 blown when braking"]).contradiction
+    assert "'F2 blown when brake pedal held' fits worst: the rest makes one expect it to go when key on" in contradiction_words(slip)
+    assert "It would fit with another row." in contradiction_words(slip)

@@ -149,12 +149,13 @@ def test_the_proposals_find_a_wire_that_chafes_at_its_near_end():
 
 
 def test_what_is_off_and_out_already_costs_no_minutes_again():
-    """The next ohms are as many minutes less as the battery and the lamps took; not where a lamp was left in."""
-    def effort(reading):
-        return min(each.effort for each in find(SEPARATE, "front left dark when turn left", ["F2 blown", reading]).ahead.left.all() if each.instrument == "ohms")
-    out = "F2 out, E1 out, E2 out, E3 out, E4 out, E5 out, E6 out"
-    ready, again = (effort(f"0.1 ohm from F2:2 to X1:1 when key on, {words}") for words in (out, out.removesuffix(", E6 out")))
-    assert again - ready == pytest.approx(EFFORTS["battery off"] + 6 * EFFORTS["a lamp taken out"])
+    """The next ohms there are as many minutes less as the battery and the lamps took, and a lamp left in on that line is a minute more."""
+    def effort(*told):
+        return min(each.effort for each in find(SEPARATE, "front left dark when turn left", ["F2 blown", *told]).ahead.left.all()
+                   if each.instrument == "ohms" and each.red == "E3:1" and each.lifted == (("W13", "E5:1"),))
+    row, out = "no way from F2:2 to X1:1 when key on and turn left", "F2 out, E1 out, E2 out, E3 out, E4 out, E5 out, E6 out"
+    new, ready, again = effort(), effort(f"{row}, {out}"), effort(f"{row}, {out.removesuffix(', E5 out, E6 out')}")
+    assert new - ready == pytest.approx(EFFORTS["battery off"] + 2 * EFFORTS["a lamp taken out"]) and again - ready == pytest.approx(EFFORTS["a lamp taken out"])
 
 
 @pytest.mark.parametrize(("tester", "lights"), [(cl.Lamp("E9", 13.5, 26.5), False), (cl.LedLamp("E9"), True)])
@@ -189,7 +190,7 @@ def test_a_fuse_that_went_where_the_other_side_still_worked_is_a_short_and_nothi
 
 
 def test_no_live_reading_where_a_blown_fuse_feeds_until_ohms_were_read():
-    """However unlikely a short has become."""
+    """However unlikely a short has become, down to one in ten thousand."""
     told = ["F2 blown", "12.6 V from G1:+ to G1:-"]
     everything = solved(REAR)
     feeds = {number for number in range(len(everything.rows)) if any(everything.danger[at, number] for at, each in enumerate(everything.candidates, 1) if "F2" in each.blows)}

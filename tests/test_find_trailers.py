@@ -96,7 +96,7 @@ def test_a_lamp_of_a_trailer_with_a_place_of_its_own_stays_that_lamp(said, means
     (FLAT, "everything works until I hitch the trailer", "behind a comma that it is so only then: 'rear left dim when braking, only with the trailer'"),
     (FLAT, "rear left dim when braking with the trailer", "'rear left dim when braking, only with the trailer'"),
     (FLAT, "all fine but rear lights dim when the trailer is plugged in", "only with the trailer"),
-    (FLAT, "trailer left dead", "does not say when"), (SEPARATE, "trailer tail dead", "may be E13, E14"),
+    (FLAT, "trailer left dead", "does not say when"), (SEPARATE, "trailer tail dead", r"may be E13, E14\. Name one: E13 \(trailer left tail\), E14 \(trailer right tail\)\.$"),
     (FILAMENTS, "no trailer lights", "no lamp of .* has 'trailer' in its place"), (FLAT, "rear left dim with a noise", "noise"), (FLAT, 5, "a sentence must be words"),
 ])
 def test_what_is_said_of_a_trailer_in_no_form_of_ours_gets_one_sentence(circuit, said, says):

@@ -102,11 +102,12 @@ def test_what_is_said_of_no_lamp_gets_one_sentence(said, says):
 
 @pytest.mark.parametrize("form", READING_FORMS)
 def test_every_form_of_a_reading_is_read_as_it_is_printed(form):
-    if read_out_of_reach(form, CART):
-        assert read_out_of_reach(form, CART) == "X3:2"
+    circuit = cl.arrangement("trailer-12n-separate-lamps") if "socket" in form else CART
+    if read_out_of_reach(form, circuit):
+        assert read_out_of_reach(form, circuit) == "X3:2"
         return
-    taken = read_taken(form, CART)
-    assert read_taken(str(taken), CART) == taken
+    taken = read_taken(form, circuit)
+    assert read_taken(str(taken), circuit) == taken
 
 
 @pytest.mark.parametrize(("said", "means"), [

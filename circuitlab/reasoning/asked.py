@@ -45,9 +45,9 @@ def asked_of(arrangement, asked):
     return wanted
 
 
-def lamp_list(arrangement):
-    """Return the lamps of an arrangement with their places, in words. [text]"""
-    return listed(f"{lamp.name} ({lamp.place})" if lamp.place else lamp.name for lamp in arrangement.of_kind(Lamp))
+def lamp_list(arrangement, names=None):
+    """Return the lamps of an arrangement, all or those named, with their places, in words. [text]"""
+    return listed(f"{lamp.name} ({lamp.place})" if lamp.place else lamp.name for lamp in arrangement.of_kind(Lamp) if names is None or lamp.name in names)
 
 
 def place_of(arrangement, name):

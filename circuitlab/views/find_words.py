@@ -16,6 +16,7 @@ from .find_heads import head_words
 from .grid import Grid
 from .style import safe
 
+IN_TIME = ("flashing", "fast", "slow")      # looks of which the rate counts
 WIDE = 118      # letters in a line of text
 NAMED = 3       # repairs that an outcome leaves, by name
 FEW = 6         # causes told at first
@@ -24,7 +25,7 @@ NARROW = 2.0        # from the least to the most of a joint's ohms, up to which 
 ADVICE = ("It advises and does not certify: prove every repair by working every control again. Local code and licensed practice come first.")
 LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
 COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts it back meanwhile. A cold lamp has a few ohms at most, a coil "
-        "some tens: neither is a short, so lamps are taken out.")
+        "some tens: neither is a short, so the lamps on that line are taken out.")
 FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse, with a bulb, best of 21 W, and no LED: that lights through a sound coil of "
         "85 ohm too. Bright while the short is there, out once what you part takes it away; behind a flasher or an operated relay it flickers, as the "
         "short takes their volts. Never a larger fuse, never a bridge.")
@@ -35,6 +36,8 @@ OPPOSITE = {"MIN": "MAX", "MAX": "MIN", "on": "off", "off": "on"}
 OHMS_TOLD = "Ohms count only with the battery off, its clamp off the pole on the frame; what a meter on ohms shows beside a battery means nothing."
 STANDS_IN = ("This circuit stands in for yours, as far as you know. Names and colours on yours are others; where a reading fits nothing here, yours is "
              "wired otherwise.")
+VAIN = ("No reading is asked for: it would part what is listed, but most likely none of that is it. Look at the lamps again, row after row, and tell what differs; two faults at "
+        "once, or a circuit wired otherwise than this one, look so.")
 NOTHING = ("Nothing is told yet. Say what the customer sees, such as 'rear left dim when braking'.")
 
 
@@ -159,6 +162,8 @@ def why_words(cause):
 
 def _fit_words(fit):
     reading = getattr(fit.told, "reading", None)
+    if fit.is_half:
+        return f"'{fit.told}' only half: it would be {fit.expected}, not flicker, unless it comes and goes"
     if reading is None:
         return "" if fit.agrees else f"'{fit.told}', where it makes one expect {fit.expected}"
     expected = value_words(fit.expected, reading.unit)
@@ -218,6 +223,8 @@ def reason_words(step):
 def _last_lines(finding):
     if finding.is_found:
         yield "", f"Likely enough to be mended: {finding.causes[0].repair}.{_at_the_end(finding)}"
+    elif finding.is_vain:
+        yield "", VAIN
     elif finding.spans:
         yield "", "No further reading that you can take parts what is left. It lies in:"
         for span in finding.spans[:NAMED]:
@@ -229,9 +236,9 @@ def _last_lines(finding):
 def _at_the_end(finding):
     """Return what is done after the repair: what is put back, new fuses, and every row worked again. [text]"""
     back = put_back(finding)
-    fuses = [each.seen[0] for each in finding.taken if each.seen and each.seen[1] == "blown" and finding.arrangement.part(each.seen[0]).guards]
+    fuses = _blown_fuses(finding)
     said = f" Put back what is off or out: {listed(back)}." if back else ""
-    said += f" New fuses of the same rating: {listed(dict.fromkeys(fuses))}, only once no short is read any more." if fuses else ""
+    said += f" New fuses of the same rating: {listed(fuses)}, only once no short is read any more." if fuses else ""
     return f"{said} Then work every control through every row again, and sign."
 
 
@@ -242,7 +249,8 @@ def place_words(finding, offer):
         return f"look at {offer.look}" + (", out of its socket" if part.shines else ", pulled out")
     when = when_words(finding.arrangement, offer.positions) or ", everything at rest"
     if offer.instrument == "watch":
-        return f"look whether {' '.join(dict.fromkeys((place_of(finding.arrangement, offer.look), offer.look)))} works{when}"
+        well = ", as bright as ever and at its usual rate" if offer.sound in IN_TIME else ", as bright as ever"
+        return f"look whether {' '.join(dict.fromkeys((place_of(finding.arrangement, offer.look), offer.look)))} works{when}{well}"
     held = "".join(f", while {name} is {phase}" for name, phase in offer.phases.items())
     if offer.instrument == "ohms":
         first = [f"battery off, {listed(name for name in offer.out if name not in offer.parted)} out", *(f"plug out of {name}" for name in offer.parted), *(f"{wire} off {end}" for wire, end in offer.lifted)]
@@ -279,8 +287,14 @@ def put_back(finding, offer=None):
     last = next((each for each in reversed(finding.taken) if each.reading), None)
     if last is None:
         return []
+    blown = _blown_fuses(finding)
     return [*(f"{wire} on {end}" for wire, end in last.lifted if not offer or (wire, end) not in offer.lifted),
-            *(name for name in last.out if not offer or name not in offer.out)]
+            *(name for name in last.out if name not in blown and (not offer or name not in offer.out))]
+
+
+def _blown_fuses(finding):
+    """Return the fuses that were seen blown, each once. [text]"""
+    return [*dict.fromkeys(each.seen[0] for each in finding.taken if each.seen and each.seen[1] == "blown" and finding.arrangement.part(each.seen[0]).guards)]
 
 
 def outcome_words(outcome, offer):

@@ -37,6 +37,7 @@ class Agreement:
         self.weighing, self.number, self.sized = weighing, number, sized
         likeliest = found.likeliest[number - 1] if number else RIGHT * WAYS
         self.scale, self.way = float(SCALES[likeliest // WAYS]), int(likeliest % WAYS)
+        self._went = found.went
         self._sometimes = any(ONLY_SOMETIMES in each.said for each in symptoms) and weighing.comes_and_goes(number)
 
     def of(self, told, likelihood):
@@ -44,8 +45,8 @@ class Agreement:
         weighing, number = self.weighing, self.number
         if not hasattr(told, "seen"):
             row = weighing.solved.row(told.positions)
-            lamp = max(told.lamps, key=lambda each: weighing.said((each,), row, told.look)[number])
-            return weighing.likeliest_look(lamp, told.positions, number), bool(weighing.said(told.lamps, row, told.look)[number] > SAID_AT_ALL)
+            lamp = max(told.lamps, key=lambda each: weighing.said((each,), row, told.look, self._went)[number])
+            return weighing.likeliest_look(lamp, told.positions, number), bool(weighing.said(told.lamps, row, told.look, self._went)[number] > SAID_AT_ALL)
         if told.seen:
             return self._seen(told, bool(likelihood > log(0.5)))
         if told.reading.instrument == "ohms":

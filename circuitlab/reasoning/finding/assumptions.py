@@ -63,7 +63,7 @@ EFFORTS = MappingProxyType({
     "battery off": 3.0,
     "a leg lifted": 3.0,
     "a lamp taken out": 1.0,
-    "a plug parted": 1.0,
+    "a plug parted": 0.5,
 })
 
 

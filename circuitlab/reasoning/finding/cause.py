@@ -32,6 +32,11 @@ class Fit:
     agrees: bool
     lamp: object = field(default=None, repr=False, compare=False)
 
+    @property
+    def is_half(self):
+        """Whether a lamp told to flicker would be dark or dim as the cause stands, and flicker only as that comes and goes. [yes/no]"""
+        return self.agrees and getattr(self.told, "look", "") == "flickers" and self.expected in ("dark", "dim")
+
     @cached_property
     def under_lamp(self):
         """What a test lamp leaves of volts that agree, where it stays dark and takes most of them; None where it does not, or of anything else. [V]"""

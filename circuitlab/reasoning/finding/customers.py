@@ -45,6 +45,7 @@ _FAINT = re.compile(r"\bglow(?:s|ing)? (?:very |quite |only )?(?:dim|dimly|faint
 _DIMLY = re.compile(r"\b(?:flash|blink)(?:s|es|ing)? (?:only )?(dim|dimly|faint|faintly|weak|weakly)\b|\b(?:dim|dimly|faintly|weakly) (?:flash|blink)(?:s|es|ing)?\b", re.IGNORECASE)
 _WITH_FLASHER, _SIGNALS = re.compile(r"\bwith the flasher\b", re.IGNORECASE), re.compile(r"\b(turn|turning|lever|indicat\w*) (left|right)\b|\bhazard\b", re.IGNORECASE)
 _PULSING = re.compile(r"\bpuls(?:e|es|ing)\b(?: with the flasher\b)?", re.IGNORECASE)
+_AT_FIRST = re.compile(r",? \b(?:at first|to begin with|for a moment|for a second)\b", re.IGNORECASE)      # before a fuse goes
 _WITH = re.compile(rf"\b({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))}|work) with (?!(?:a|the|my) trailer\b)(?:the |my )?", re.IGNORECASE)
 _HITCHED = re.compile(r"\b(?:un)?(?:hitch|hook|tow|connect|attach)(?:e?s|ed|ing)?\b|\bcoupled?\b|\bplug(?:s|ged)? (?:in|on|the|my)\b|(?<!only )\bwith (?:a|the|my) trailer\b", re.IGNORECASE)
 
@@ -125,7 +126,7 @@ def _one(sentence, arrangement):
     """Return the Symptoms of one clause; what glows dim is dim where it shall be lit, and glows where it shall not. [text]"""
     if _WITH_FLASHER.search(str(sentence)) and not _SIGNALS.search(str(sentence)):
         raise ArrangementError(f"'{in_short(str(sentence))}' does not say which signal is on. Say it, and what else is, such as 'trailer left tail pulses when turn left and tail lamps on'.")
-    words = _PULSING.sub("flickers", _DIMLY.sub("dim", _plainly(sentence, arrangement)))
+    words = _PULSING.sub("flickers", _DIMLY.sub("dim", _AT_FIRST.sub("", _plainly(sentence, arrangement))))
     if _ALWAYS.search(words) and pieces(words)[1] is None:
         return _at_rest(_ALWAYS.sub("on", words), arrangement)
     against = next(filter(None, (form.fullmatch(words) for form in _AGAINST)), None)
@@ -247,8 +248,8 @@ def _lamps_meant(said, when, arrangement, sentence):
             if not (when and said.conditions):
                 raise
     row, lamps = row_meant(when, arrangement, sentence), _own(said, there, arrangement, sentence)     # the lamps of one row, seen in another
-    if said.look == GLOWS:
-        lamps = [lamp for lamp in lamps if table[tuple(row.items())].cells[lamp].look == DARK] or lamps
+    if said.look == GLOWS or said.look in NEEDS_A_ROW:
+        lamps = [lamp for lamp in lamps if (table[tuple(row.items())].cells[lamp].look == DARK) == (said.look == GLOWS)] or lamps
     return [(lamp, row) for lamp in lamps], [row]
 
 

@@ -17,7 +17,7 @@ from .cause import SHOWN, causes_of
 from .customers import read_all
 from .elsewhere import elsewhere
 from .fuses_told import fuses_among, with_its_fuse
-from .next_reading import Ahead, share_words
+from .next_reading import SURE, Ahead, share_words
 from .pairs import pairs_solved
 from .repairs import after_failing
 from .slips import worst_fit
@@ -95,13 +95,20 @@ class Finding(Showing):
 
     @cached_property
     def next(self):
-        """What to do next, as a NextReading; None where nothing more parts what is left, or one repair is likely enough.
+        """What to do next, as a NextReading; None where nothing more parts what is left, one repair is likely enough, or all readings are vain.
 
         Nothing is likely enough from symptoms alone: then it is what would refute the likeliest.
         """
+        if self.is_vain:
+            return None
         if self.ahead and self.ahead.is_done and not self.taken:
             return self.ahead.confirming
         return self.ahead.next if self.ahead else None
+
+    @property
+    def is_vain(self):
+        """Whether what was told is on no list so surely that every reading would most likely leave it so. [yes/no]"""
+        return self.none_agrees and self.other >= SURE
 
     @property
     def none_agrees(self):
@@ -116,7 +123,7 @@ class Finding(Showing):
     @cached_property
     def spans(self):
         """Every Span inside which nothing more can be parted, likeliest first, where that is the end of it; else empty."""
-        return self.ahead.spans() if self.ahead and self.next is None and not self.is_found else ()
+        return self.ahead.spans() if self.ahead and self.next is None and not self.is_found and not self.is_vain else ()
 
     @cached_property
     def ruled_out(self):

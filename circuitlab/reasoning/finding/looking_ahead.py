@@ -12,6 +12,7 @@ import numpy as np
 
 LEAST = 1e-9        # bit, below which a test tells nothing
 TRIED = 24          # first tests that are looked ahead from
+SOONER = 0.95       # of its effort to the end, at which a test that is taken sooner counts
 
 
 class Lookahead:
@@ -93,7 +94,13 @@ class Lookahead:
             if rest.any():
                 yield outcome, rest, float((self.odds * rest).sum())
 
-    def best(self, alive, tried=TRIED):
+    def surest(self, alive):
+        """Return the share of each test's likeliest outcome among some states, shape (tests,): near 1 it leaves the odds as they are. [1]"""
+        here = np.flatnonzero(alive)
+        shares = self.odds[here] / self.odds[here].sum()
+        return (self._flags[:, here] @ shares).reshape(len(self.efforts), self.most).max(axis=1, initial=0.0)
+
+    def best(self, alive, tried=TRIED, sooner=frozenset(), never=frozenset()):
         """Return the test to take next, looked ahead along the plain policy, or None where none tells anything. [1]
 
         Parameters
@@ -101,13 +108,19 @@ class Lookahead:
         alive : ndarray of bool, shape (states,)
         tried : int
             First tests looked ahead from, best information for effort first. [1]
+        sooner : container of int
+            Tests that are taken before others which are hardly cheaper to the end: the plain policy is no surer than that.
+        never : container of int
+            Tests that are not taken.
         """
         gains = self.gains(alive)
+        gains[[*never]] = 0.0
         if self.is_done(alive) or gains.max(initial=0.0) < LEAST:
             return None
         order = np.argsort(-np.where(gains < LEAST, -1.0, gains / self.efforts), kind="stable")
         useful = [int(test) for test in order if gains[test] >= LEAST][:tried]
-        return min(useful, key=lambda test: (round(self.behind(test, alive, self.along), 9), useful.index(test)))
+        cost = {test: round(self.behind(test, alive, self.along) * (SOONER if test in sooner else 1.0), 9) for test in useful}
+        return min(useful, key=lambda test: (cost[test], useful.index(test)))
 
     def cost(self, choose, alive=None):
         """Return the effort of a policy to the end, on average. [min]

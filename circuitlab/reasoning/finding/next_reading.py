@@ -19,6 +19,7 @@ MOST_TESTS = 96     # offers looked ahead with, best information for effort firs
 ENOUGH = 0.95       # odds of one repair at which nobody reads on
 TELLING = 0.02      # bit, of information; less parts nothing
 ELSEWHERE = 0.3     # of what refutes in a row of complaint, that in another: there the wire may carry nothing
+SURE = 0.95         # odds of one outcome, from which on a reading would most likely leave the odds as they are
 REFUTING = 0.8      # of a repair's odds that must lie in one outcome, so that the others refute it
 
 
@@ -180,7 +181,9 @@ class Ahead:
         return tuple(found)
 
     def _among(self, alive, offers, tests):
-        chosen = tests.best(alive)
+        plugs_first = frozenset(number for number, each in enumerate(offers) if each.parted and not each.lifted and not {*each.parted} & self.known.out)
+        vain = frozenset(number for number in np.flatnonzero(tests.surest(alive) >= SURE).tolist() if offers[number].red)      # a glance is worth it
+        chosen = tests.best(alive, sooner=plugs_first, never=vain)
         if chosen is None or tests.gains(alive)[chosen] < TELLING:
             return None
         return self._step(offers, tests, chosen, alive, tests.behind(chosen, alive, tests.along))

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 DOUBT = 0.005       # odds that something is shorted in a row, from which on nothing is read live there
+GONE_DOUBT = 1e-4   # the same of what may have blown a fuse that was seen blown, and no short was looked for: the kit's own guess
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,7 +14,7 @@ import numpy as np
 from ...arrangements.rows import moved
 from ..leads import DIGITS, SHARES
 from .battery_off import BatteryOff
-from .offer import DOUBT, Offer, key_of
+from .offer import DOUBT, GONE_DOUBT, Offer, key_of
 from .parting import KEPT, PLAIN, cheapest, parted
 from .weighing import spread
 
@@ -69,9 +69,9 @@ class Left:
 
     @property
     def risky(self):
-        """In which rows something may be shorted, or would blow a fuse that was seen blown, shape (rows,). [yes/no]"""
-        own = np.array([False, *(bool(self.known.gone & {*each.blows}) for each in self.solved.candidates)])
-        return (self.weights @ self.solved.danger > DOUBT) | self.solved.danger[own].any(axis=0)
+        """In which rows something may be shorted, or may well blow a fuse that was seen blown, shape (rows,). [yes/no]"""
+        own = np.array([0.0, *(bool(self.known.gone & {*each.blows}) for each in self.solved.candidates)])
+        return (self.weights @ self.solved.danger > DOUBT) | (self.weights * own @ self.solved.danger > GONE_DOUBT)
 
     def reaching(self, terminal):
         """Return how long it takes to come to a terminal with a lead, ``inf`` where nobody can. [min]"""

@@ -13,6 +13,7 @@ from .eyes import called_dim, called_slow, called_too_bright, look_over_time
 
 SAME = 6            # decimals of amps with its mildest grade, to which two joints are in one row
 STILL_DIM, STILL_GLOWS = 0.5, 0.3    # that a lamp just too faint to be called lit is called dim, or said to glow: the kit's own guess
+STRANGE_DIM = 0.3    # that a faint light where none shall be is called dim, a lit lamp or one just too faint to be called so alike: the kit's own guess
 FLASHES = 0.3       # odds of being called flashing, from which on a lamp's flasher is asked whether it hurries
 
 
@@ -50,9 +51,9 @@ class Sayings:
         found["dark"] += 0.97 * is_dark
         faint = np.clip(most / DARK_BELOW, 0, 1) * is_dark
         still = np.sqrt(faint) * (1.0 - strange)        # a filament that hardly glows where it shall be bright
-        found["dim"] += STILL_DIM * still
+        found["dim"] += STILL_DIM * still + STRANGE_DIM * faint * strange
         found["glows"] += 0.02 * is_dark * (1.0 - strange) + 0.5 * faint * strange + STILL_GLOWS * still + lit * np.where(most < 0.5, 0.5, 0.2) * strange
-        found["dim"] += lit * np.where(strange, 0.3 * (most < 0.5), np.where(swings, 0.7 * dim, dim))
+        found["dim"] += lit * np.where(strange, STRANGE_DIM * (most < 0.5), np.where(swings, 0.7 * dim, dim))
         if most[0] >= DARK_BELOW:
             found[TOO_BRIGHT] += lit * np.where(swings, 0.3, 1.0) * np.clip(called_too_bright(most / most[0]) - called_too_bright(1.0), 0, 1)
         rest = np.clip(1.0 - found["dim"] - found["glows"] - found[TOO_BRIGHT], 0, 1) * lit

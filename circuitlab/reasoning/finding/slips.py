@@ -10,6 +10,7 @@ from .told import Symptom, when_words
 FITS = 0.3      # odds of nothing on the list, below which the rest agrees
 NEAR = 3.0      # times its tolerance, within which a slip explains a reading
 FAR_MORE = 20.0     # times as likely as told, from which on a slip is named
+ROW = "another row"     # in which a fuse went
 LEAST = 0.15    # V, A or ohm, the least tolerance of an explanation
 
 
@@ -50,19 +51,30 @@ def worst_fit(weighing, found, again, symptoms, taken):
     if len(things) < 2 or not bad and found.other < FITS:
         return None
     doubtful = [place for place, each in enumerate(things) if not _is_blown_fuse(weighing, each)]      # whoever doubts a blown fuse puts the next one onto a short
-    bad = [place for place in bad if place in doubtful] or doubtful
-    if not bad:
-        return None
+    rows = [place for place in bad if place not in doubtful and things[place].went]
+    bad = [place for place in bad if place in doubtful]
+    if rows and not bad:        # that it is blown is not doubted, in which row it went is
+        each, goes = things[rows[0]], weighing.solved.goes.get(things[rows[0]].seen[0])
+        return Slip(each, beside.of(each, found.fit[rows[0], best])[0], ROW if goes is not None and goes[best + 1].any() else "")
     tried = []
-    for place in bad:
+    for place in bad or doubtful:
         rest = [each for number, each in enumerate(things) if number != place]
         less = again([each for each in rest if isinstance(each, Symptom)], [each for each in rest if not isinstance(each, Symptom)])
-        tried.append((less.evidence, -place, less))
-    _, place, less = max(tried, key=lambda each: each[:2])
-    each, likeliest = things[-place], int(less.weights.argmax()) + 1
-    rest = [one for one in taken if one is not each]
-    slip = _explained(weighing, each, likeliest) or _misread(each, lambda other: again(symptoms, [*rest, other]).evidence)
-    return Slip(each, Agreement(weighing, less, likeliest, symptoms).of(each, found.fit[-place, likeliest - 1])[0], slip)
+        expected, agrees = _beside_the_rest(weighing, less, things[place], symptoms, found.fit[place])
+        if not agrees:
+            tried.append((less.evidence, -place, less, expected))
+    if not tried:
+        return None
+    _, place, less, expected = max(tried, key=lambda each: each[:2])
+    each, rest = things[-place], [one for one in taken if one is not things[-place]]
+    slip = _explained(weighing, each, int(less.weights.argmax()) + 1) or _misread(each, lambda other: again(symptoms, [*rest, other]).evidence)
+    return Slip(each, expected, slip)
+
+
+def _beside_the_rest(weighing, less, told, symptoms, fit):
+    """Return what the rest makes one expect of a thing told, and whether that agrees with it. [yes/no]"""
+    likeliest = int(less.weights.argmax())
+    return Agreement(weighing, less, likeliest + 1, symptoms).of(told, fit[likeliest])
 
 
 def _is_blown_fuse(weighing, each):

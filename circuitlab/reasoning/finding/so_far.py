@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from ...parts import Connector, Lamp
+from ...parts import Connector
 from .offer import key_of, watch_key
 
 
@@ -22,7 +22,9 @@ class SoFar(NamedTuple):
     is_calibrated : bool
         Whether the battery's own volts were read. [yes/no]
     is_off : bool
-        Whether the battery is off and every lamp out from the reading before. [yes/no]
+        Whether the battery is off from the reading before. [yes/no]
+    out : frozenset of str
+        Lamps and fuses out and plugs parted from that reading. [text]
     gone : frozenset of str
         Fuses seen blown, behind which no ohms were read yet with the battery off. [text]
     """
@@ -33,6 +35,7 @@ class SoFar(NamedTuple):
     done: frozenset
     is_calibrated: bool
     is_off: bool
+    out: frozenset
     gone: frozenset
 
 
@@ -42,9 +45,9 @@ def so_far(arrangement, efforts, symptoms, taken, away):
     done = frozenset([*(_key(each, arrangement) for each in taken), *(watch_key(each.lamp, each.positions) for each in symptoms)])
     cold = [each for each in taken if each.reading and each.reading.instrument == "ohms"]
     blown = {each.seen[0] for each in taken if each.seen and each.seen[1] == "blown" and arrangement.part(each.seen[0]).guards}
-    poles, lamps = {*arrangement.poles}, {lamp.name for lamp in arrangement.of_kind(Lamp)}
+    poles, is_off = {*arrangement.poles}, bool(cold) and taken[-1] is cold[-1]
     return SoFar(efforts, frozenset(away), rows, done, any(each.reading and {each.reading.red, each.reading.black} == poles for each in taken),
-                 bool(cold) and taken[-1] is cold[-1] and lamps <= {*cold[-1].out}, frozenset(blown - {name for each in cold for name in each.out}))
+                 is_off, frozenset(cold[-1].out if is_off else ()), frozenset(blown - {name for each in cold for name in each.out}))
 
 
 def _key(taken, arrangement):

@@ -19,6 +19,7 @@ from ..asked import lamp_list, place_of
 from ..leads import Reading
 from ..reading import WORDS, Reader, fact_words
 from .conditions import plain_condition
+from .pins_told import with_pins
 from .seen import gone_when, part_named, read_seen
 
 _TOO = re.compile(r"\btoo bright\b", re.IGNORECASE)
@@ -169,7 +170,7 @@ def read_taken(sentence, arrangement):
     >>> print(read_taken("10,6 V at E1:1 when lamp switch on, not sure", cl.arrangement("one-fused-lamp")))
     10.6 V at E1:1 when lamp switch on, not sure
     """
-    head, when, more = pieces(gone_when(sentence))
+    head, when, more = pieces(with_pins(gone_when(sentence), arrangement))
     positions, phases, lifted, out, sure = row_meant(when, arrangement, sentence), {}, [], [], True
     for piece in more:
         if piece == "not sure":
@@ -193,7 +194,7 @@ def read_taken(sentence, arrangement):
 
 def read_out_of_reach(sentence, arrangement):
     """Return the terminal or part of a sentence such as ``cannot get at X3:2``, or nothing where it is another one. [text]"""
-    match = re.fullmatch(r"(?:i )?(?:cannot|can't|can not) get at (?:this one,? )?(\S+)", closed(bared(sentence)).strip().rstrip("."), re.IGNORECASE)
+    match = re.fullmatch(r"(?:i )?(?:cannot|can't|can not) get at (?:this one,? )?(\S+)", closed(bared(with_pins(sentence, arrangement))).strip().rstrip("."), re.IGNORECASE)
     if not match:
         return ""
     name = opened(match[1])
@@ -261,7 +262,7 @@ def _lamp(said, arrangement, sentence):
         lamp.name for lamp in lamps if lamp.place and sorted(lamp.place.lower().replace(",", "").split()) == sorted(said.lower().replace(",", "").split())] or [
         lamp.name for lamp in lamps if lamp.place and {*said.lower().split()} <= {*lamp.place.lower().replace(",", "").split()}]
     if len(found) > 1:
-        raise ArrangementError(f"'{in_short(sentence)}': '{said}' may be {listed(found)}. Name one: {lamp_list(arrangement)}.")
+        raise ArrangementError(f"'{in_short(sentence)}': '{said}' may be {listed(found)}. Name one: {lamp_list(arrangement, found)}.")
     if not found:
         raise unknown_name(f"'{in_short(sentence)}': '{arrangement.title}'", "lamp", said, [
             *(lamp.place for lamp in lamps if lamp.place), *(lamp.name for lamp in lamps)])

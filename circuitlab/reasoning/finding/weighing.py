@@ -6,7 +6,6 @@ What comes and goes may have been well at that moment.
 """
 
 from math import log
-from typing import NamedTuple
 
 import numpy as np
 
@@ -15,18 +14,19 @@ from ...ground.once import once
 from ...parts import Role
 from ...solving.metering import LIVE
 from .assumptions import WORKS_AT_A_LOOK
+from .before_it_went import of_before, went_since
 from .candidates import neighbours
 from .cold import FAR, Cold
 from .eyes import rises
 from .gone_in import said_to_go
+from .posterior import Posterior
 from .sayings import Sayings
 from .seen import STATES
+from .side_by_side import told_apart
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
 MISSEEN = 0.002     # of fuses and bulbs looked at: the kit's own guess
 AGAIN_BY_CHANCE = 0.01      # that a new fuse is gone again and nothing is shorted: the kit's own guess
-BEFORE = 0.3        # that a lamp was looked at before the fuse went, or with a new one in: the kit's own guess
-BEFORE_SHORT = 0.1  # the same in a row that blows the fuse
 LIT, INVENTED = ("steady", "flashing", "fast", "slow"), 0.001      # looks of a lamp that is lit; that somebody says one of a dark lamp: the kit's own guess
 MISTAKEN = 0.01     # of what a customer says of a look, so that it may be any other: the kit's own guess
 OTHERWISE = 0.01    # odds that it is nothing of the list
@@ -49,30 +49,6 @@ UNSTEADY = "nothing steady"         # what is expected of a display over what bu
 _UNKNOWN = (_SCALE_ODDS[:, None] - np.full(WAYS, log(WAYS))).reshape(1, -1)      # odds of each scale with each way: (1, unknowns)
 
 
-class Posterior(NamedTuple):
-    """What each candidate is worth after all that was told.
-
-    Attributes
-    ----------
-    weights : ndarray of float, shape (candidates,)
-        With ``other`` they sum up to 1. [1]
-    other : float
-        Of nothing on the list. [1]
-    fit : ndarray of float, shape (things told, candidates)
-        Logarithm of how well each thing told fits, symptoms first, at the battery's likeliest volts.
-    evidence : float
-        Logarithm of how well all candidates together explain what was told.
-    likeliest : ndarray of int, shape (candidates,)
-        Which of the battery's volts, and on which way to the next grade, explains it best. [1]
-    """
-
-    weights: object
-    other: float
-    fit: object
-    evidence: float
-    likeliest: object
-
-
 class Weighing:
     """The candidates of a circuit, weighed.
 
@@ -89,7 +65,6 @@ class Weighing:
         self._sayings, self.cold = Sayings(solved, self._moody), Cold(
             solved.variants, *([(), *(getattr(each, what) for each in solved.candidates)] for what in ("chafed", "behind")))
         self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
-        self._blows = np.array([False, *(bool(each.blows) for each in solved.candidates)])
         self._own_grounds = {part.at(branch.end) for part in solved.arrangement.with_role(Role.ELECTRONICS)
                              for branch in part.branches() if branch.role is Role.ELECTRONICS and branch.end != part.outlet}
         self._known = {}
@@ -113,12 +88,13 @@ class Weighing:
         Posterior
         """
         sometimes = any(ONLY_SOMETIMES in each.said for each in symptoms)
-        told = [self._symptom(each, symptoms)[1:] for each in symptoms] + [self._at_a_look(each, sometimes)[1:] for each in taken]
+        went = went_since(self, symptoms, taken)
+        told = [self._symptom(each, symptoms, went)[1:] for each in symptoms] + [self._at_a_look(each, sometimes)[1:] for each in taken]
         odds = np.log(np.asarray(odds) / (together or np.sum(odds)) * (1 - otherwise))
         whole = np.tile(_UNKNOWN, (len(odds), 1))
         for one in told:
             whole += one
-        whole += self._used(symptoms, taken)[:, None]
+        whole += self._used(symptoms, taken)[:, None] + told_apart(self.solved, symptoms)[1:, None]
         likeliest = whole.argmax(axis=1)
         fit = np.array([one[:, 0] if one.shape[1] == 1 else one[np.arange(len(odds)), likeliest] for one in told]).reshape(len(told), len(odds))
         found = odds + _log_sum(whole)
@@ -126,7 +102,7 @@ class Weighing:
         top = max(found.max(), other)
         weights, other = np.exp(found - top), float(np.exp(other - top))
         total = weights.sum() + other
-        return Posterior(weights / total, other / total, fit, top + log(weights.sum()), likeliest)
+        return Posterior(weights / total, other / total, fit, top + log(weights.sum()), likeliest, went)
 
     def _used(self, symptoms, taken):
         """Return the logarithm of the odds that the fuses gone are those that the rows used have blown, shape (candidates,).
@@ -141,20 +117,21 @@ class Weighing:
 
     # -------------------------------------------------------------- symptoms
 
-    def _symptom(self, symptom, all_told):
+    def _symptom(self, symptom, all_told, went):
         """Return the logarithm of the odds that this is said, shape (candidates, 1)."""
         row = self.solved.row(symptom.positions)
         spoken = [lamp for each in all_told if each.positions == symptom.positions for lamp in each.lamps]
         is_dark = np.all([self.looks(lamp, row)["dark"] > 0.5 for lamp in symptom.lamps], axis=0)
         mistaken = np.where(is_dark & (symptom.look in LIT), INVENTED, MISTAKEN)
-        found = np.log(mistaken / len(LOOKS) + (1 - mistaken) * self.said(symptom.lamps, row, symptom.look))
+        found = np.log(mistaken / len(LOOKS) + (1 - mistaken) * self.said(symptom.lamps, row, symptom.look, went))
         if symptom.lamp == spoken[0]:     # once for each row
             found = found + self._unspoken(row, frozenset(spoken))
         return found[:, None]
 
-    def said(self, lamps, row, look):
+    def said(self, lamps, row, look, went):
         """Return how likely a look is said of one of some lamps in a row, shape (candidates,): it may have been seen while a fuse that is gone by now was whole. [1]"""
-        share, before = 1 - np.prod([1 - self.looks(lamp, row)[look] for lamp in lamps], axis=0), self._blows * np.where(self.solved.danger[:, row], BEFORE_SHORT, BEFORE)
+        share = 1 - np.prod([1 - self.looks(lamp, row)[look] for lamp in lamps], axis=0)
+        before = of_before(self.solved, row, went if share[0] > 0.5 else None)
         return (1 - before) * share + before * share[0]
 
     @once
