@@ -49,7 +49,7 @@ def test_a_lamp_beside_its_like_puts_the_fault_on_its_own_branch(circuit, sympto
 @pytest.mark.outside("a trailer lamp that lights faintly with another signal: its ground is lost, current goes back through other lamps; look there first; common practice")
 @pytest.mark.parametrize("circuit, said, ground", [
     ("trailer-4-flat-combined-lamps", "trailer right dim when turn left", ("W42", "pin 1 of X5")),
-    ("trailer-12n-separate-lamps", "trailer left tail dim when braking", ("W41", "pin 3 of X5"))])
+    ("trailer-12n-separate-lamps", "trailer left turn dim when braking", ("W41", "pin 3 of X5"))])
 def test_a_lamp_that_is_dim_where_it_shall_be_dark_points_to_a_lost_ground_before_pins_that_touch(circuit, said, ground):
     first, second = find(cl.arrangement(circuit), said).causes[:2]
     for cause in (first, second):

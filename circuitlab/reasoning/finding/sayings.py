@@ -51,7 +51,7 @@ class Sayings:
         found["dark"] += 0.97 * is_dark
         faint = np.clip(most / DARK_BELOW, 0, 1) * is_dark
         still = np.sqrt(faint) * (1.0 - strange)        # a filament that hardly glows where it shall be bright
-        found["dim"] += STILL_DIM * still + STRANGE_DIM * faint * strange
+        found["dim"] += STILL_DIM * still + STRANGE_DIM * faint**2 * strange
         found["glows"] += 0.02 * is_dark * (1.0 - strange) + 0.5 * faint * strange + STILL_GLOWS * still + lit * np.where(most < 0.5, 0.5, 0.2) * strange
         found["dim"] += lit * np.where(strange, STRANGE_DIM * (most < 0.5), np.where(swings, 0.7 * dim, dim))
         if most[0] >= DARK_BELOW:
