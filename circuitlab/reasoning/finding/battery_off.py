@@ -18,7 +18,7 @@ from .offer import DOUBT, Offer
 from .parting import cheapest
 
 DEAD_SHORT = 2.0      # ohm, less of which is a dead short: no cold lamp of a signal, once lamps are out, and no coil
-IN_DOUBT = 0.5 * DEAD_SHORT, 5 * DEAD_SHORT     # ohm: a few such lamps beside each other, or in a row, are a short or none
+IN_DOUBT = 0.5 * DEAD_SHORT, 5 * DEAD_SHORT     # ohm: a few such lamps beside each other, or in a row, are a short or none: the kit's own bounds
 
 
 class BatteryOff:

@@ -12,7 +12,7 @@ import numpy as np
 
 LEAST = 1e-9        # bit, below which a test tells nothing
 TRIED = 24          # first tests that are looked ahead from
-SOONER = 0.95       # of its effort to the end, at which a test that is taken sooner counts
+SOONER = 0.95       # of its effort to the end, at which a test that is taken sooner counts: the kit's own guess
 
 
 class Lookahead:

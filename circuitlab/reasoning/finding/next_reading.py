@@ -19,7 +19,7 @@ MOST_TESTS = 96     # offers looked ahead with, best information for effort firs
 ENOUGH = 0.95       # odds of one repair at which nobody reads on
 TELLING = 0.02      # bit, of information; less parts nothing
 ELSEWHERE = 0.3     # of what refutes in a row of complaint, that in another: there the wire may carry nothing
-SURE = 0.95         # odds of one outcome, from which on a reading would most likely leave the odds as they are
+SURE = 0.95         # odds of one outcome, from which on a reading would most likely leave the odds as they are: the kit's own bound
 REFUTING = 0.8      # of a repair's odds that must lie in one outcome, so that the others refute it
 
 

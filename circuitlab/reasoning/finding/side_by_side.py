@@ -12,7 +12,7 @@ import numpy as np
 from ..looks import DARK_BELOW
 
 BRIGHTER = ("dark", "dim", "steady", "flashing")      # looks that tell how bright; the last two are alike
-ALIKE = 0.15        # of their own light, within which two lamps look alike
+ALIKE = 0.15        # of their own light, within which two lamps look alike: the kit's own guess
 TOLD_APART = 0.1    # that two lamps that look alike are told to be of two brightnesses all the same: the kit's own guess
 
 
