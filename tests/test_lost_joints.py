@@ -40,3 +40,10 @@ def test_without_a_row_no_key_speaks_of_live_and_dead(form, lost):
     bare, live = FORMS[form][0](lost), FORMS[form][0](lost, cl.operating_point(lost))
     assert "drawn without live or dead" in bare and ">live<" not in bare and ">floating<" not in bare
     assert "drawn without live or dead" not in live and ">live<" in live and ">floating<" in live
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_each_key_says_that_lines_which_only_cross_are_not_joined(form, lost):
+    """IEC 61082-1: a joint of lines has a dot or is a T, a crossing has neither (from memory)."""
+    for svg in (FORMS[form][0](lost), FORMS[form][0](lost, cl.operating_point(lost))):
+        assert svg.count("lines that only cross are not joined") == 1

@@ -6,6 +6,7 @@ from .style import COLOUR_WORDS
 
 MARGIN = 10                  # round the whole sheet [px]
 KEY_LINE = LINE + 3          # from one line of the key to the next [px]
+CROSSING = "lines that only cross are not joined"      # IEC 61082-1, from memory: a joint has a dot or is a T
 UNKNOWN = "drawn without live or dead"      # in the key, where no row is chosen
 EDGE = 86                    # beside a cut, for the names of what goes on [px]
 
@@ -29,7 +30,7 @@ def key_lines(arrangement, width, y, more=(), has_links=False):
     states = ("live", "ghost", "dead", *(["doubtful"] if leaks else []), "floating")
     told = [*((state, SAID.get(state, state)) for state in states),
             *([("link", "worked together")] if has_links else ()), *(("", text) for text in more)]
-    told += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
+    told += [("", CROSSING), *(("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters)]
     return _in_lines(told, width, y)
 
 
