@@ -395,6 +395,7 @@ def test_an_arrangement_added_to_the_library_is_a_candidate_by_itself(tmp_path, 
 
 @pytest.mark.parametrize(("given", "says"), [
     ({"filaments": "both"}, "choose has no value of 'filaments' 'both'. It has: shared, separate."),
+    ({"plug": "4-pin"}, "It has: none, 12N, 13-pin, 4-flat, 7-blade, 24N, 15-pin. Did you mean '4-flat'?"),
     ({"hazard": "ys"}, "choose has no value of 'hazard' 'ys'. It has: yes, no. Did you mean 'yes'?"),
     ({"lamps": ["LED"]}, "choose: 'lamps' must be one of bulbs, LED, not ['LED']. Leave it out where it does not matter."),
     ({"changeover_relays": -1}, "choose has no value of 'changeover_relays' '-1'. It has: 0, 1, "),

@@ -6,7 +6,9 @@ import circuitlab as cl
 from circuitlab.arrangements import AddPart
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Connector
+from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.told import read_out_of_reach, read_taken
+from circuitlab.views.find_words import place_words
 
 SEPARATE, REAR = cl.arrangement("trailer-12n-separate-lamps"), cl.arrangement("shared-filament-rear-relays")
 
@@ -40,3 +42,43 @@ def test_a_pin_that_may_be_several_or_none_is_asked_back(circuit, said, says):
 
 def test_of_two_connectors_the_one_that_is_named_is_meant():
     assert str(read_taken("12 V at pin 3 of the plug of X60", TWO)) == "12 V at X60:3p"
+
+
+# ------------------------------------------------------------------ what was done before a reading, as a step says it
+
+TRAILER = cl.arrangement("trailer-4-flat-combined-lamps")
+OUT = "0.3 ohm from F1:2 to X1:1 when brake pedal held, F1 out, E1 out, X5 out"
+
+
+@pytest.mark.parametrize("said", [
+    "0.3 ohm from F1:2 to X1:1 when brake pedal held, F1, E1 out, plug out of X5", "battery off, F1, E1 out, plug out of X5: 0.3 ohm from F1:2 to X1:1 when brake pedal held.",
+    "0.3 ohm from F1:2 to X1:1 when brake pedal held, battery off, F1 and E1 out, X5 unplugged", "0.3 ohm from F1:2 to X1:1 when brake pedal held, F1 out, E1 out, x5 parted",
+    "0.3 ohm from F1:2 to X1:1 when brake pedal held, F1 out, E1 out, plug of X5 out of its socket", "0.3 ohm from F1:2 to X1:1 when brake pedal held, F1, E1 out, the plug out"])
+def test_what_was_done_is_read_as_a_step_says_it(said):
+    assert str(read_taken(said, TRAILER)) == OUT
+
+
+def test_the_next_step_over_a_short_is_read_back_in_its_own_words():
+    """Of each step on the way the sentence itself, its *ohms* with a number before it."""
+    found, seen = find(TRAILER, ["F1 blown when braking"]), []
+    while found.next is not None and len(seen) < 3:
+        offer = found.next.offer
+        said = f"{offer.look} whole" if offer.look else place_words(found, offer).replace("ohms from", f"{'no way' if seen else '0.3 ohm'} from")
+        if not offer.look:
+            assert said.startswith("battery off, ")
+            assert (set(read_taken(said, TRAILER).out), read_taken(said, TRAILER).lifted) == ({*offer.out}, offer.lifted), said
+            seen.append(said)
+        found = found.told(said)
+    assert len(seen) > 1 and any("plug out of X5" in each for each in seen)
+
+
+@pytest.mark.parametrize("said", ["under 2 ohm from F1:2 to X1:1", "over 2 ohm from F1:2 to X1:1"])
+def test_a_bound_is_no_reading(said):
+    with pytest.raises(CircuitLabError, match="say what the meter shows .* such as '0.3 ohm', or 'no way'"):
+        read_taken(said, TRAILER)
+
+
+def test_a_fuse_that_nobody_named_is_asked_for_with_what_each_carries_then():
+    """F1 alone feeds the brake: two rear lamps and two of the trailer, each 21 W at 12 V, some 7 A."""
+    with pytest.raises(CircuitLabError, match=r"'F1 blown when brake pedal held' for the row .* F1 \(beside the battery, carries 7.\d+ A then\), F2 \(beside the battery\), F4"):
+        find(TRAILER, ["fuse blows when I brake"])

@@ -5,6 +5,7 @@ its pieces as attributes so that a bench or a check can phrase them again.
 """
 
 from difflib import get_close_matches
+from re import match
 
 from .plain import bounded, plain
 from .slips import slip_words
@@ -90,6 +91,13 @@ def in_short(text):
     return bounded(plain(text, kept=""), MOST_VALUE)
 
 
+def _of_one_number(name, allowed):
+    """Return the only one that begins with the number a name begins with, such as ``4-flat`` for ``4-pin``, in a list. [text]"""
+    number = match(r"\d+(?=-)", name)
+    found = [each for each in allowed if number and each.startswith(number[0] + "-")]
+    return found if len(found) == 1 else []
+
+
 def unknown_name(where, kind, name, allowed):
     """Build the one sentence used for every unknown name.
 
@@ -117,7 +125,7 @@ def unknown_name(where, kind, name, allowed):
     allowed = [str(item) for item in allowed]
     asked = in_short(name) if isinstance(name, str) else shown(name)
     sentence = f"{where} has no {kind} '{asked}'. It has: {listed(allowed)}."
-    near = [each for each in allowed if each.lower() == asked.lower()] or get_close_matches(asked, allowed, n=1, cutoff=0.5)
+    near = [each for each in allowed if each.lower() == asked.lower()] or _of_one_number(asked, allowed) or get_close_matches(asked, allowed, n=1, cutoff=0.5)
     if near:
         sentence += f" Did you mean '{near[0]}'?"
     return UnknownName(sentence, where=where, kind=kind, name=name, allowed=allowed)

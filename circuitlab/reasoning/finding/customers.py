@@ -20,6 +20,7 @@ from ...parts import Lamp
 from ..asked import lamp_list, place_of
 from ..rows_at_once import lamp_table
 from .clauses import Clause as _Clause, reconciled
+from .fuses_told import some_fuse
 from .told import Symptom, pieces, read_symptom, row_meant, when_words
 
 DARK, RIGHT = "dark", "as it shall be"
@@ -195,8 +196,7 @@ def _read(sentence, arrangement):
             return _of_one(sentence, arrangement, when)
     said = _said(head)
     if said is None and _FUSE.search(head):
-        raise ArrangementError(f"'{in_short(sentence)}' is said of a fuse. Say which, as it was seen: 'F2 blown', 'F2 blown when turn left' for the row it went in, "
-                               "'F2 blown again' for a new one that went as well.")
+        raise some_fuse(sentence, when, arrangement)
     if said is None:
         return _of_one(sentence, arrangement, when)
     return _of_many(said, when, more, arrangement, sentence)

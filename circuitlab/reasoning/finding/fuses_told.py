@@ -8,9 +8,13 @@
 import re
 
 from ...arrangements.nets import metals_as_built
-from ...ground.errors import CircuitLabError
+from ...ground.errors import ArrangementError, CircuitLabError, in_short, listed
+from ...ground.quantities import say
+from ...solving import operating_point
 from .seen import SAYS, names_a_fuse
-from .told import read_taken
+from .told import read_taken, row_meant, when_words
+
+FLOWS = 0.1      # A, from which on a fuse is said to carry something
 
 _ITS = r"(?:the |its )?converter(?:'s|s)?(?: own)? fuse"
 _BLOWS = re.compile(rf"(?:it )?(?P<how>keeps blowing|blows|blew) {_ITS}\b", re.IGNORECASE)
@@ -74,3 +78,31 @@ def _seen(sentence, arrangement):
             raise
         return []
     return [taken] if taken.seen else []
+
+
+def some_fuse(sentence, when, arrangement):
+    """Return the refusal of words on a fuse that do not say which: with every fuse, where it sits, and what it carries in that row.
+
+    Parameters
+    ----------
+    sentence : str
+    when : list of str or None
+        Its condition. [text]
+    arrangement : Arrangement
+    """
+    row = row_meant(when, arrangement, sentence)
+    point, there = operating_point(arrangement, row), [part for part in arrangement.parts if part.guards]
+    amps = {part.name: abs(point.current(part.name)) if point.is_settled else 0.0 for part in there}
+    first = max(there, key=lambda part: amps[part.name], default=None)
+    if first is None:
+        return ArrangementError(f"'{in_short(sentence)}' is said of a fuse, and '{arrangement.title}' has none.")
+    fuses = listed(_fuse_words(part, amps[part.name]) for part in there)
+    then = when_words(arrangement, row)
+    return ArrangementError(f"'{in_short(sentence)}' is said of a fuse. Say which, as it was seen: '{first.name} blown', '{first.name} blown{then or ' when turn left'}' for the row "
+                            f"it went in, '{first.name} blown again' for a new one that went as well. There are {fuses}.")
+
+
+def _fuse_words(fuse, amps):
+    """Return a fuse with its place and with what it carries, if that is anything. [text], [A]"""
+    told = ", ".join([*([fuse.place] if fuse.place else []), *([f"carries {say(amps, 'A')} then"] if amps > FLOWS else [])])
+    return f"{fuse.name} ({told})" if told else fuse.name

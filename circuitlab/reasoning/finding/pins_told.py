@@ -1,8 +1,10 @@
-"""Pins as they are spoken of, by their terminals.
+"""Pins and plugs as they are spoken of, by their terminals and names.
 
     12 V at pin 6 of the socket when braking
     0 V at pin 3 of X5's plug
     10.6 V at pin 87a of K1
+    0.3 ohm from F1:2 to X1:1, F1 and E1 out, plug out of X5
+    battery off, F1 out, plug out of X5: 0.3 ohm from F1:2 to X1:1
 """
 
 import re
@@ -14,6 +16,30 @@ from ...parts.connector import PLUG, SOCKET
 _HALVES = {"socket": SOCKET, "plug": PLUG}
 _OF_HALF = re.compile(r"\b(?:the )?pin (?P<pin>\w+) (?:of|on|in) (?:the )?(?:trailer's |trailer |vehicle's |cart's )?(?:(?P<whose>\w+)'s )?(?P<half>plug|socket)(?: of (?P<name>\w+))?\b", re.IGNORECASE)
 _OF_PART = re.compile(r"\b(?:the )?pin (?P<pin>\w+) (?:of|on) (?P<name>\w+)\b", re.IGNORECASE)
+_FIRST_DONE = re.compile(r"^(?:with )?(?:the )?battery off(?:, (?P<done>[^:]+|[^:]+:\S.*?))?: (?P<read>.+)$", re.IGNORECASE)
+_SAID_ANYWAY = re.compile(r", (?:(?:with )?(?:the )?battery off|everything at rest)(?=,|\.?$)", re.IGNORECASE)
+_UNPLUGGED = re.compile(r"(?<=, )(?:and )?(?:(?:the )?plug out of (?P<one>\w+)|(?:the )?plug of (?P<two>\w+) (?:out|parted)(?: of its socket)?|(?P<three>\w+) (?:parted|unplugged)|"
+                        r"(?:the )?plug (?:is )?(?:out|parted|unplugged))(?=,|\.?$)", re.IGNORECASE)
+
+
+def with_plugs(sentence, arrangement):
+    """Return a sentence with what was done beforehand behind commas: each plug that is out by its connector's name, the battery's being off left out. [text]
+
+    >>> import circuitlab as cl
+    >>> with_plugs("battery off, F1 out, plug out of X5: 0.3 ohm from F1:2 to X1:1", cl.arrangement("trailer-4-flat-combined-lamps"))
+    '0.3 ohm from F1:2 to X1:1, F1 out, X5 out'
+    """
+    said = str(sentence).strip()
+    if first := _FIRST_DONE.match(said):
+        said = ", ".join(filter(None, (first["read"].removesuffix("."), first["done"])))
+    connectors = [part.name for part in arrangement.of_kind(Connector)]
+
+    def parted(match):
+        named = match["one"] or match["two"] or match["three"]
+        name = next((each for each in connectors if named and each.lower() == named.lower()), connectors[0] if not named and len(connectors) == 1 else "")
+        return f"{name} out" if name else match[0]
+
+    return _SAID_ANYWAY.sub("", _UNPLUGGED.sub(parted, said))
 
 
 def with_pins(sentence, arrangement):

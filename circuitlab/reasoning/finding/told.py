@@ -19,9 +19,10 @@ from ..asked import lamp_list, place_of
 from ..leads import Reading
 from ..reading import WORDS, Reader, fact_words
 from .conditions import plain_condition
-from .pins_told import with_pins
+from .pins_told import with_pins, with_plugs
 from .seen import gone_when, part_named, read_seen
 
+_NO_NUMBER = re.compile(r"\b(?:under|over|below|above|less than|more than) [\d.,]+ ?(?:m|k)?(?:ohms?|V)\b", re.IGNORECASE)
 _TOO = re.compile(r"\btoo bright\b", re.IGNORECASE)
 FLAT = re.compile(r"\b(battery|drain\w*|flat)\b", re.IGNORECASE)
 MOST = 2.5      # times the volts of all batteries: more is no reading, charged and jumped as they may be
@@ -170,20 +171,20 @@ def read_taken(sentence, arrangement):
     >>> print(read_taken("10,6 V at E1:1 when lamp switch on, not sure", cl.arrangement("one-fused-lamp")))
     10.6 V at E1:1 when lamp switch on, not sure
     """
-    head, when, more = pieces(with_pins(gone_when(sentence), arrangement))
+    head, when, more = pieces(with_pins(with_plugs(gone_when(sentence), arrangement), arrangement))
     positions, phases, lifted, out, sure = row_meant(when, arrangement, sentence), {}, [], [], True
     for piece in more:
         if piece == "not sure":
             sure = False
         elif match := re.fullmatch(r"while (\S+) (on|off)", piece):
             phases[part_named(arrangement, match[1], lambda part: part.swings, "flasher")] = match[2]
-        elif match := re.fullmatch(r"(\S+) (?:lifted|off) (?:at|from) (\S+)", piece):
+        elif match := re.fullmatch(r"(\S+) (?:lifted (?:at|from)|off(?: at| from)?) (\S+)", piece):
             lifted.append((arrangement.part(opened(match[1])).name, arrangement.check_terminal(opened(match[2]))))
         elif match := re.fullmatch(r"(\S+) out", piece):
             out.append(arrangement.part(opened(match[1])).name)
         else:
             raise ArrangementError(f"'{in_short(sentence)}': '{as_typed(piece)}' cannot be read. Behind a comma may stand: 'not sure', "
-                                   "'while K9 on', 'W4 lifted at X3:2', 'E1 out'.")
+                                   "'while K9 on', 'W4 lifted at X3:2', 'E1 out', 'plug out of X5'.")
     taken = read_seen(head, arrangement) or _test_lamp(head, arrangement) or _measured(head, arrangement, sentence)
     reading = taken.pop("reading")
     if reading:
@@ -306,6 +307,9 @@ def _measured(head, arrangement, sentence):
         return {"reading": {"red": leads[0], "black": leads[1], "word": "unsteady"}}
     match = re.fullmatch(r"(.*?) ?\b(at|from|between|across|through) (.+)", head)
     value = match and re.fullmatch(r"(?:about )?(no way|open|-?[\d.,]+(?:e-?\d+)?\s*(\S+))", match[1].strip())
+    if not value and _NO_NUMBER.search(head):
+        raise ArrangementError(f"'{in_short(sentence)}': say what the meter shows and not what it is less or more than, such as '0.3 ohm', or 'no way' where it is over its "
+                               "range.")
     if not value:
         raise ArrangementError(f"'{in_short(sentence)}' is no reading that can be read. Write it so: " + "; ".join(
             f"'{form}'" for form in list(READING_FORMS)[:4]) + "; 'F1 whole'.")
