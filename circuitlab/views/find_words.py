@@ -183,7 +183,7 @@ def refuting_words(finding, cause):
     if cause.refuting is None:
         return "" if len(finding.causes) == 1 else " No reading parts it from the others."
     offer, outcome = cause.refuting
-    return f" Refuted unless {place_words(finding, offer)}: {outcome_words(outcome, offer)}."
+    return f" Refuted unless you find '{outcome_words(outcome, offer)}': {place_words(finding, offer)}."
 
 
 def contradiction_words(slip):
