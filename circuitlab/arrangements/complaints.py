@@ -27,7 +27,7 @@ READING_FORMS = {
     "display jumps at K1:30 when turn left, while K9 on": "nothing steady: something buzzes",
     "3.7 A through F1 when braking": "the meter in its place",
     "12 V at K9:49a when turn left, while K9 on": "a flasher held still, or read on MAX for on, MIN for off",
-    "12 V at pin 6 of the socket when braking": "at a connector, its socket on the vehicle or its plug",
+    "12 V at pin 6 of the socket when braking": "at a connector, mated and read from behind: its socket on the vehicle or its plug",
     "0.4 ohm from F1:2 to X1:1, W4 lifted at X3:2, E1 out": "battery off; what is lifted and which lamps are out",
     "no way from F1:2 to X1:1": "over the range",
     "F1 whole": "a fuse or a bulb seen: whole or blown; in a way of a block also missing",

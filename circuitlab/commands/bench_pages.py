@@ -10,7 +10,7 @@ VOLT_DROP, SAFETY, CRIMP = SHEETS = ("volt-drop", "safety", "crimp")
 def add_bench_parser(command):
     """Add the command; ``command`` makes a parser from name, function, help and description."""
     sheet = command("bench-sheet", bench_sheet_command, "write a page for the workbench: volts lost, safety, crimps",
-                    "Write one page to print. volt-drop: for a circuit, what is lost on the way to each lamp and in every piece, the limit with its "
+                    "Write a page to print, several sheets for a large circuit. volt-drop: for a circuit, what is lost on the way to each lamp and in every piece, the limit with its "
                     "source, and room for your readings. safety: the card that hangs at a bench. crimp: what to look at and what each size must hold.")
     sheet.add_argument("kind", choices=SHEETS, help="which page")
     sheet.add_argument("arrangement", metavar="NAME_OR_FILE", nargs="?", help="the circuit; for volt-drop alone")

@@ -14,6 +14,7 @@ from ..reasoning.finding.weighing import UNSTEADY
 from ..reasoning.nearly_gone import nearly_gone_words
 from .find_heads import head_words
 from .grid import Grid
+from .heat_words import heat_words, hot_words
 from .style import safe
 
 IN_TIME = ("flashing", "fast", "slow")      # looks of which the rate counts
@@ -24,10 +25,10 @@ ONE_VALUE, ALIKE = 0.05, 0.03     # V, and share of it, within which an outcome 
 NARROW = 2.0        # from the least to the most of a joint's ohms, up to which one value is told
 ADVICE = ("It advises and does not certify: prove every repair by working every control again. Local code and licensed practice come first.")
 LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
-COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts it back meanwhile. A cold lamp has a few ohms at most, a coil "
+COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts it back while you read ohms. A cold lamp has a few ohms at most, a coil "
         "some tens: neither is a short, so the lamps on that line are taken out.")
-FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse, with a bulb, best of 21 W, and no LED: that lights through a sound coil of "
-        "85 ohm too. Bright while the short is there, out once what you part takes it away; behind a flasher or an operated relay it flickers, as the "
+FUSE = ("Or, the lamps of that line still out and the battery on again, a test lamp in the place of the blown fuse: one with a bulb, best of 21 W, as one with "
+        "an LED lights through a sound coil of 85 ohm too. Bright while the short is there, out once what you part takes it away; behind a flasher or an operated relay it flickers, as the "
         "short takes their volts. Never a larger fuse, never a bridge.")
 FLASHER = "To hold a flashing line still: a jumper with a fuse of its own from {feed} to {load}"
 FLASHER_OFF = "While {name} is off: no jumper, it would hold {name} on. Read between two flashes, {kept}with {name} pulled out."
@@ -82,7 +83,8 @@ def _lines(finding, most, why):
     more = finding.causes[most:]
     if more and why:
         yield "    ", f"Further: {listed(each.words for each in more)}."
-    yield "    ", f"Something that is on no list: {share_words(finding.other)}."
+    rest = f" All others on the list together: {share_words(finding.rest)}." if finding.rest else ""
+    yield "    ", f"Something that is on no list: {share_words(finding.other)}.{rest}"
     if finding.contradiction:
         yield "", ""
         yield "", contradiction_words(finding.contradiction)
@@ -110,7 +112,7 @@ def cause_words(cause):
              f"between {cause.place[0]} and its holder" if cause.is_holder else f"at {cause.place[0]}")
     said = f"{about} {place}" + f" ({cause.named})" * bool(cause.named)
     if cause.volts is not None:
-        said += f": {volts_words(cause.volts)} lost at {cause.amps:.1f} A"
+        said += f": {volts_words(cause.volts)} lost at {cause.amps:.1f} A{heat_words(cause)}"
     return said
 
 
@@ -201,6 +203,7 @@ def contradiction_words(slip):
 
 def next_lines(finding):
     """Yield what to do next, as ``(what stands before it, words)``."""
+    yield from (("", words) for words in hot_words(finding))
     if finding.next is None:
         yield from _last_lines(finding)
         return

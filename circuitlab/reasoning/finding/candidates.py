@@ -18,7 +18,7 @@ from ...parts.relay import OUTPUTS
 from ..faults import single_faults
 from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TRAILER
 from .candidate import Candidate, graded, ohms_words
-from .poor_contacts import new_bulb, of_battery, of_bolt, of_clips, of_holder, of_pins
+from .poor_contacts import new_bulb, of_battery, of_bolt, of_clips, of_holder, of_pins, of_shell
 
 SORT_OF = {     # of the catalogue's kinds; those of a wire's joints and a fuse's clips are graded here instead
     "blown lamp": "bulbs", "blown fuse": "fuses", "missing fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
@@ -55,7 +55,7 @@ def candidates_of(arrangement):
             found += of_bolt(arrangement, terminal)
     found += [_from_catalogue(arrangement, fault) for fault in single_faults(arrangement, SORT_OF)]
     for part in arrangement.parts:
-        found += [*of_clips(arrangement, part), *of_battery(arrangement, part), *of_pins(arrangement, part), *_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *of_holder(arrangement, part), *_of_clock(part)]
+        found += [*of_clips(arrangement, part), *of_battery(arrangement, part), *of_pins(arrangement, part), *_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *of_holder(arrangement, part), *of_shell(arrangement, part), *_of_clock(part)]
     return _possible(arrangement, [*found, *_crossed(arrangement), *_of_not_known(arrangement)])
 
 

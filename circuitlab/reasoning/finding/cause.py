@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from ...arrangements import LoseJoint
+from ...parts.overheating import TOUCH_BURNS, WARM
 from .agreeing import Agreement
 from .joint_size import Size, rough, worked_out
 
@@ -84,6 +85,21 @@ class Cause:
     def about(self):
         """The middle of what a bad joint may have. [ohm]"""
         return None if self.ohms is None else (self.ohms[0] * self.ohms[1]) ** 0.5
+
+    @property
+    def heat(self):
+        """What it turns into heat there as it was read, 0 where that is not worked out. [W]"""
+        return 0.0 if self.volts is None or self.amps is None else abs(self.volts * self.amps)
+
+    @property
+    def is_warm(self):
+        """Whether its heat is worth telling. [yes/no]"""
+        return self.heat >= WARM
+
+    @property
+    def glows(self):
+        """Whether so much that it glows and may set fire: then nothing is read or touched there before it has cooled. [yes/no]"""
+        return self.heat >= TOUCH_BURNS
 
     @property
     def named(self):

@@ -111,6 +111,12 @@ class Finding(Showing):
         return self.none_agrees and self.other >= SURE
 
     @property
+    def rest(self):
+        """The odds of all causes on the list that are not told; 0 where they are not worth a word. [1]"""
+        left = 1.0 - self.other - sum(cause.odds for cause in self.causes)
+        return left if self.causes and left >= SHOWN else 0.0
+
+    @property
     def none_agrees(self):
         """Whether no cause agrees with anything that was told. [yes/no]"""
         return bool(self.causes) and not any(fit.agrees for cause in self.causes for fit in cause.fits)

@@ -77,3 +77,9 @@ def with_pins(sentence, arrangement):
         return f"{name}:{pin}" if name in arrangement.by_name else match[0]
 
     return _OF_PART.sub(of_part, _OF_HALF.sub(of_half, said))
+
+
+def in_place_only(sentence, names):
+    """Return the refusal of volts or amps that were read with something out or off: they are those of another circuit. [text]"""
+    return ArrangementError(f"'{in_short(str(sentence))}': volts and amps count here in the whole circuit, and with {listed(names)} out or off they are others. "
+                            "Put it back, mate a plug and read its pin from behind; or tell ohms, with the battery off.")

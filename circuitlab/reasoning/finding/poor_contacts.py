@@ -50,6 +50,18 @@ def of_holder(arrangement, part):
                             f"clean the holder of {part.name} and the contacts of its bulb", grade, share, behind=((end, place),))
 
 
+def of_shell(arrangement, part):
+    """Yield poor contacts between the shell of a holder for two filaments and the cap of its bulb, in grades to open: leads reach the shell, not the bulb."""
+    if not part.seats or not all(isinstance(each, Lamp) for each in part.seats):
+        return
+    for terminal in part.needs:
+        end = part.at(terminal)
+        if arrangement.wires_at[end]:
+            for changes, place, grade, share in _behind(arrangement, end, (*graded(CONTACT_GRADES, HOLDER_SHARE), (inf, HOLDER_SHARE * OPEN_SHARE))):
+                yield Candidate(changes, f"{ohms_words(grade)} between the cap of {part.name} and the shell of its holder", "bulbs", (part.name,),
+                                f"clean the shell of {part.name}'s holder and the cap of its bulb", grade, share, behind=((end, place),))
+
+
 def of_clips(arrangement, part):
     """Yield the clips of a fuse's holder, spread or corroded, in grades: leads reach the holder, not the fuse."""
     end = part.ends[-1] if part.guards else ""

@@ -7,7 +7,6 @@ from ..leads import Reading
 from .agreeing import Agreement
 from .told import Symptom, when_words
 
-FITS = 0.3      # odds of nothing on the list, below which the rest agrees
 NEAR = 3.0      # times its tolerance, within which a slip explains a reading
 FAR_MORE = 20.0     # times as likely as told, from which on a slip is named
 ROW = "another row"     # in which a fuse went
@@ -48,7 +47,7 @@ def worst_fit(weighing, found, again, symptoms, taken):
     best = int(found.weights.argmax())
     beside = Agreement(weighing, found, best + 1, symptoms)
     bad = [place for place, each in enumerate(things) if not beside.of(each, found.fit[place, best])[1]]
-    if len(things) < 2 or not bad and found.other < FITS:
+    if len(things) < 2 or not bad:
         return None
     doubtful = [place for place, each in enumerate(things) if not _is_blown_fuse(weighing, each)]      # whoever doubts a blown fuse puts the next one onto a short
     rows = [place for place in bad if place not in doubtful and things[place].went]

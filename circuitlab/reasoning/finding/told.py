@@ -19,7 +19,7 @@ from ..asked import lamp_list, place_of
 from ..leads import Reading
 from ..reading import WORDS, Reader, fact_words
 from .conditions import plain_condition
-from .pins_told import with_pins, with_plugs
+from .pins_told import in_place_only, with_pins, with_plugs
 from .seen import gone_when, part_named, read_seen
 
 _NO_NUMBER = re.compile(r"\b(?:under|over|below|above|less than|more than) [\d.,]+ ?(?:m|k)?(?:ohms?|V)\b", re.IGNORECASE)
@@ -187,6 +187,8 @@ def read_taken(sentence, arrangement):
                                    "'while K9 on', 'W4 lifted at X3:2', 'E1 out', 'plug out of X5'.")
     taken = read_seen(head, arrangement) or _test_lamp(head, arrangement) or _measured(head, arrangement, sentence)
     reading = taken.pop("reading")
+    if reading and (out or lifted) and reading.get("instrument") != "ohms":
+        raise in_place_only(sentence, [*out, *(wire for wire, _ in lifted)])
     if reading:
         reading = Reading(positions=positions, phases=phases, is_measured=True, **reading)
     went = positions if taken.get("seen", ("", ""))[1] == "blown" and when is not None and positions != arrangement.positions() else {}
@@ -308,8 +310,7 @@ def _measured(head, arrangement, sentence):
     match = re.fullmatch(r"(.*?) ?\b(at|from|between|across|through) (.+)", head)
     value = match and re.fullmatch(r"(?:about )?(no way|open|-?[\d.,]+(?:e-?\d+)?\s*(\S+))", match[1].strip())
     if not value and _NO_NUMBER.search(head):
-        raise ArrangementError(f"'{in_short(sentence)}': say what the meter shows and not what it is less or more than, such as '0.3 ohm', or 'no way' where it is over its "
-                               "range.")
+        raise ArrangementError(f"'{in_short(sentence)}': say what the meter shows and not what it is less or more than, such as '0.3 ohm', or 'no way' beyond its range.")
     if not value:
         raise ArrangementError(f"'{in_short(sentence)}' is no reading that can be read. Write it so: " + "; ".join(
             f"'{form}'" for form in list(READING_FORMS)[:4]) + "; 'F1 whole'.")
