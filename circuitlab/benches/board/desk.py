@@ -215,7 +215,9 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
             return
         part = None if ":" in name else point.arrangement.part(name)
         red = name if part is None else part.ends[0]
-        yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)} {otherwise_words(point, red)}".strip()}
+        hanging = self.apart.hanging(name) if point.arrangement == self.present else {}
+        because = "" if hanging else f"{why(point, name)} {otherwise_words(point, red)}"
+        yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out, hanging)} {because}".strip()}
 
     def _read(self, message):
         """Say what an instrument shows at a moment, and the least and most it showed since its leads were put on."""
