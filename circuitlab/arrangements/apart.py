@@ -88,8 +88,9 @@ class Apart:
         owner = part if isinstance(part, Wire) or part.name in self.out or not part.seat else self.whole.part(part.seat)
         if owner.name not in self.out or owner.parted:
             return {}
-        return {end: [(wire, self._place(wire, end)) for wire in self.whole.wires_at[end] if (wire, end) not in self.off]
-                for end in (f"{owner.name}:{each}" for each in owner.terminals if terminal in ("", each))}
+        ends = [f"{owner.name}:{each}" for each in owner.terminals if terminal in ("", each)]
+        wires = {end: self.whole.wires_at[end] for end in ends}
+        return {end: [(wire, self._place(wires[end][0], end)) for wire in wires[end] if (wire, end) not in self.off] for end in ends}
 
     def _place(self, name, end):
         """Return a terminal that the loose end of a wire has the volts of. [text]"""
