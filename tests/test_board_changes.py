@@ -315,3 +315,16 @@ def test_a_lamp_behind_longer_wires_is_called_steady_as_its_neighbours():
     assert said == "brake pedal held. E1, E2, E7, E8 steady; E3, E4, E5, E6, E9, E10 dark."
     lights = [desk.live.at(3.0).light(lamp) for lamp in ("E1", "E2", "E7", "E8")]
     assert max(lights) - min(lights) < 0.2 * max(lights)
+
+
+def test_every_change_of_the_circuit_tells_anew_of_what_was_told_last(desk):
+    """Taken out, undone, typed, undone and done again: the words of the page are of the circuit as it is then."""
+    def told(kind, second, **more):
+        return say(desk, kind, second, **more)["told"]["words"]
+    say(desk, "tell", 0.5, name="F1")
+    assert ", out: its terminals" in told("change", 1.0, what="out", name="F1")
+    assert "fuse, whole: terminal 1: 12." in told("undo", 2.0, words="F1 taken out")
+    assert "fuse, blown: " in told("typed", 3.0, words="blow F1")
+    assert "fuse, whole: " in told("undo", 4.0, words="blow F1")
+    assert "fuse, blown: " in told("redo", 5.0)
+    assert told("typed", 6.0, words="remove F1 with its wires") == ""

@@ -118,7 +118,7 @@ export class Board {
     this.acted = -Infinity;
     this.player.now(message);
     this.coming = message.next ?? null;
-    Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off, made: message.made ?? [], where: null});     // what is told is asked for anew
+    Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off, made: message.made ?? []});
     this.meet();
     this.drawing.parted(this.out, this.off);
     this.beside.tried(this.made);
