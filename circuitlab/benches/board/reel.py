@@ -86,13 +86,14 @@ class Reel:
 
     def _stand(self, stand, names, out):
         begin, end = stand.loop
+        looked_at = max(stand.course.begin, stand.course.until - max(TURNS * (end - begin), WARM))
         stretches = []
         for moment in stand.moments:
             point = stand.course.at(moment)
             told = [self._words.number(self._told(stand, point, name, out)) for name in names]
             stretches.append({"key": self._key(point), "told": told, "throws": {}})
         return {"turn": round((end - begin) * TICK), "stretches": stretches, "verdict": stand.verdict, "sentence": stand.sentence,
-                "said": came_of(stand.course, "", max(stand.course.begin, stand.course.until - max(TURNS * (end - begin), WARM))).removeprefix(". "), **self._piece(stand.course, begin, end)}
+                "said": came_of(stand.course, "", looked_at).removeprefix(". "), **self._piece(stand.course, begin, end)}
 
     def _told(self, stand, point, name, out):
         """Return what is read at one thing, and of a part why. [text]"""
