@@ -318,6 +318,8 @@ def test_every_throw_is_played_with_the_plug_parted_too():
         for lamp in table.lamps:
             seen = max(at_curve(stand["curves"][lamp], (begin + end) / 2)[0] for begin, end in zip(ends, ends[1:]))
             assert seen == pytest.approx(max(volts or 0.0 for volts in row.cells[lamp].volts), abs=0.15), (row.positions, lamp)
+        said = {lamp: look for lamps, look in re.findall(r"((?:E\d+(?:, )?)+) ([a-z][^;.]*)", stand["said"]) for lamp in lamps.split(", ")}
+        assert {lamp: re.sub(r" \d+ a minute", "", look) for lamp, look in said.items()} == {lamp: row.cells[lamp].look for lamp in table.lamps}, row.positions
     told = dict(zip(drawn["names"], drawn["stands"][first]["stretches"][0]["told"], strict=True))
     assert "connector, out" in drawn["words"][told["X5"]]
 

@@ -242,3 +242,89 @@ def test_a_change_that_shorts_the_supply_stops_the_board_and_undone_it_goes_on(d
 def test_the_help_is_every_form_of_sentence():
     from circuitlab.arrangements import FORMS
     assert set(HELP) == set(FORMS.values())
+
+
+@pytest.mark.parametrize("words", ["take out F1", "pull F1", "put F1 back", "F1 out", "take the fuse f1 out.", "Pull out F1", "put F1 back in", "taken out F1"])
+def test_a_part_typed_out_of_its_holder_or_back_has_one_plain_answer(desk, cart, words):
+    """Whichever way it is said; what it names to type can be typed."""
+    said = typed(desk, words)["trouble"]["words"]
+    assert said == ("a hand takes F1 out and puts it back: click F1, then 'take out' or 'put back'. To take it out of the circuit for good type "
+                    "'remove F1 with its wires'. For a blown fuse type 'blow F1'.")
+    assert desk.present == cart and not desk.listed and [desk.still()["pulled"]["F1"][each] for each in (0, 1)] == ["take out", "put back"]
+    for typed_so in re.findall("type '(.*?)'", said):
+        assert "trouble" not in typed(Desk(cart), typed_so)
+
+
+def test_what_no_hand_takes_out_and_what_is_no_taking_out_is_read_as_ever(desk):
+    """A battery stays where it is; a plug has its own words; a change stays one, also of a part whose name is a word of it."""
+    assert "takes G1 out" not in typed(desk, "take out G1")["trouble"]["words"]
+    assert "trouble" not in typed(desk, "blow F1")
+    plugs = Desk(cl.arrangement("trailer-4-flat-combined-lamps"))
+    assert "hold X5 parted" in typed(plugs, "pull X5")["trouble"]["words"]
+    typed(plugs, "rename F1 out")
+    assert "trouble" not in typed(plugs, "blow out") and plugs.present.part("out").kind == "fuse"
+
+
+FLAT = "trailer-4-flat-combined-lamps"
+
+
+@pytest.mark.parametrize("name, part, held", [(FLAT, "F1", "brake pedal"), (FLAT, "E7", "brake pedal"), (FOUR, "K1", "brake pedal")])
+def test_a_part_that_is_out_tells_what_stands_where_its_wires_end(name, part, held):
+    """The volts are those of a circuit in which each of these ends hangs on a splice of its own, which a meter can touch."""
+    circuit, desk = cl.arrangement(name), Desk(cl.arrangement(name))
+    say(desk, "act", 0.5, control=held, position="held")
+    say(desk, "change", 1.0, what="out", name=part)
+    told = say(desk, "tell", 3.0, name=part)["told"]["words"]
+    assert f"{part}, " in told and ", out: its terminals are those of the part in the hand. In its " in told and "because" not in told
+    ends = [end for end in (f"{part}:{terminal}" for terminal in circuit.part(part).terminals) if circuit.wires_at[end]]
+    spliced = cl.changed(circuit, *map(cl.changes.Lift, ends))
+    point = cl.operating_point(spliced, {held: "held"})
+    assert len(ends) == told.count(" where ")
+    for end in ends:
+        (wire,) = circuit.wires_at[end]
+        (hung,) = {*spliced.part(wire).terminals} - {*circuit.part(wire).terminals}
+        volts = point.meter(hung)
+        assert f"{'floating' if volts is None else f'{volts:.1f} V'.replace('-0.0', '0.0')} where {wire} ends" in told
+        assert f"{part} is out, and this is a terminal of the part in the hand. In its " in say(desk, "tell", 3.0, name=end)["told"]["words"]
+    say(desk, "undo", 3.5, words=f"{part} taken out")
+    assert "in the hand" not in say(desk, "tell", 4.0, name=part)["told"]["words"]
+
+
+def test_a_wires_end_that_a_hand_took_off_is_not_in_the_holder():
+    desk = Desk(cl.arrangement(FLAT))
+    say(desk, "change", 0.5, what="off", name="W1", terminal="F1:1")
+    say(desk, "change", 1.0, what="out", name="F1")
+    told = say(desk, "tell", 2.0, name="F1")["told"]["words"]
+    assert "W1" not in told and "where W2 ends" in told
+    assert "No wire ends in its holder." in say(desk, "tell", 2.0, name="F1:1")["told"]["words"]
+
+
+def test_wires_of_one_terminal_hang_together_where_a_part_is_out():
+    circuit = cl.arrangement(FLAT)
+    doubled = cl.changed(circuit, cl.changes.read_change("add wire W90 from F1:1 to F2:1 RD 0.5 m 1 mm2", circuit))
+    assert [*doubled.wires_at["F1:1"]] == ["W1", "W90"]
+    desk = Desk(doubled)
+    say(desk, "change", 1.0, what="out", name="F1")
+    assert say(desk, "tell", 2.0, name="F1:1")["told"]["words"].endswith("In its holder: 12.6 V where W1 and W90 end.")
+
+
+def test_a_lamp_behind_longer_wires_is_called_steady_as_its_neighbours():
+    """All four stop lamps have volts from the moment of the act, and burn as bright as anybody can tell in the end."""
+    desk = Desk(cl.arrangement(FLAT))
+    said = say(desk, "act", 0.5, control="brake pedal", position="held")["ahead"]["said"]
+    assert said == "brake pedal held. E1, E2, E7, E8 steady; E3, E4, E5, E6, E9, E10 dark."
+    lights = [desk.live.at(3.0).light(lamp) for lamp in ("E1", "E2", "E7", "E8")]
+    assert max(lights) - min(lights) < 0.2 * max(lights)
+
+
+def test_every_change_of_the_circuit_tells_anew_of_what_was_told_last(desk):
+    """Taken out, undone, typed, undone and done again: the words of the page are of the circuit as it is then."""
+    def told(kind, second, **more):
+        return say(desk, kind, second, **more)["told"]["words"]
+    say(desk, "tell", 0.5, name="F1")
+    assert ", out: its terminals" in told("change", 1.0, what="out", name="F1")
+    assert "fuse, whole: terminal 1: 12." in told("undo", 2.0, words="F1 taken out")
+    assert "fuse, blown: " in told("typed", 3.0, words="blow F1")
+    assert "fuse, whole: " in told("undo", 4.0, words="blow F1")
+    assert "fuse, blown: " in told("redo", 5.0)
+    assert told("typed", 6.0, words="remove F1 with its wires") == ""

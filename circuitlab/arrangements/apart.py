@@ -77,6 +77,27 @@ class Apart:
                 lost += [Lift(end)] if len(wires) > 1 else [LoseJoint(wire, end) for wire in wires]
         return tuple(lost)
 
+    def hanging(self, name):
+        """Return where wires ended on a part that is out with none on it now, at each terminal or at one: the wires, each with a place of its volts.
+
+        A wire that nothing is on at one end carries nothing, so its end has the volts of its other end; wires that stay together hang
+        together. Ends that a hand took off are left out. Empty for a part that is in, and for a plug, whose halves keep their wires. [text]
+        """
+        name, _, terminal = name.partition(":")
+        part = self.whole.part(name)
+        owner = part if isinstance(part, Wire) or part.name in self.out or not part.seat else self.whole.part(part.seat)
+        if owner.name not in self.out or owner.parted:
+            return {}
+        ends = [f"{owner.name}:{each}" for each in owner.terminals if terminal in ("", each)]
+        wires = {end: self.whole.wires_at[end] for end in ends}
+        return {end: [(wire, self._place(wires[end][0], end)) for wire in wires[end] if (wire, end) not in self.off] for end in ends}
+
+    def _place(self, name, end):
+        """Return a terminal that the loose end of a wire has the volts of. [text]"""
+        was, now = self.whole.part(name), self.arrangement.part(name)
+        first, last = (now.start, now.end) if was.start == end else (now.end, now.start)
+        return last if first == end else first
+
     @cached_property
     def arrangement(self):
         """The circuit as it is now."""

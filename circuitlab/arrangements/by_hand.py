@@ -2,10 +2,33 @@
 
 from ..ground.errors import ArrangementError
 from ..parts import KINDS
-from .sentences import opened, quoted
+from .apart import is_pulled, pulling_words
+from .sentences import bared, closed, opened, quoted
 
 PULLS = ("open", "part", "unplug", "pull", "separate", "disconnect")
 _BESIDE = {"the", "out", "off", "apart", "round", "around", "part", "plug"}
+_IN_AND_OUT = {frozenset(words.split()) for words in ("take out", "taken out", "pull", "pull out", "pulled", "pulled out", "out", "unplug", "put back", "put in",
+                                                      "put back in", "back", "back in", "in", "plug in")}
+
+
+def check_in_and_out(sentence, arrangement):
+    """Raise with what to click where a typed sentence takes a part out of its holder or puts it back, which is no change of the circuit.
+
+    Raises
+    ------
+    ArrangementError
+        The same for every way to say it: what a hand does, what takes the part away for good, and of what may blow how that is said.
+    """
+    words = closed(bared(sentence)).removesuffix(".").split()
+    alike = {name.lower(): part for name, part in arrangement.by_name.items()}
+    parts = [part for word in words if (part := arrangement.by_name.get(opened(word)) or alike.get(opened(word).lower()))]
+    said = frozenset(word.lower() for word in words if opened(word).lower() not in alike) - {"the", "again", *KINDS}
+    if len(parts) != 1 or said not in _IN_AND_OUT or not is_pulled(parts[0]) or parts[0].parted:
+        return
+    name, (pull, back, *_) = parts[0].name, pulling_words(parts[0])
+    blows = f" For a blown {parts[0].kind} type 'blow {quoted(name)}'." if "blown" in parts[0].states else ""
+    raise ArrangementError(f"a hand takes {name} out and puts it back: click {name}, then '{pull}' or '{back}'. To take it out of the circuit for good "
+                           f"type 'remove {quoted(name)} with its wires'.{blows}", part=name)
 
 
 def check_by_hand(verb, text, arrangement):

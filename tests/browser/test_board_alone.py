@@ -349,6 +349,8 @@ def test_a_plug_is_parted_on_the_page_while_lamps_flash_and_put_in_again(opened)
     pass_time(page, 1.5)
     expect(lamp(page, "E8")).to_contain_text("floating")
     expect(lamp(page, "E2")).to_contain_text("72 %")
+    expect(page.get_by_role("status")).to_contain_text("X5 parted. E1, E3 flashing 90 a minute; E2 steady; ")
+    expect(page.get_by_role("status")).to_contain_text("This page shows the circuit as it settles with the plug out from the start.")
     expect(page.get_by_role("button", name="plug X5: parted")).to_have_attribute("aria-pressed", "true")
     assert [max(looks(page, name, 1.2)) > 0.3 for name in ("E1", "E7")] == [True, False]
     page.get_by_role("button", name="turn lever: right").click()

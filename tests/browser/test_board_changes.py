@@ -142,3 +142,21 @@ def test_values_of_a_flasher_that_is_added_can_be_turned_at_once(page):
     expect(page.get_by_role("textbox", name="type a change")).to_be_focused()
     expect(page.get_by_role("textbox", name="type a change")).to_have_value("")
     assert page.problems == []
+
+
+def test_what_is_told_of_a_part_comes_anew_with_the_undoing_of_its_taking_out(page):
+    """Also where time stands, and nothing that the page asks for from then on is heard."""
+    page.emulate_media(reduced_motion="no-preference")
+    open_board(page, cl.arrangement("trailer-4-flat-combined-lamps"))
+    page.locator("[data-key='F1']").first.focus()
+    page.get_by_role("button", name="take out", exact=True).click()
+    told = page.locator(".pin30-told").first
+    expect(told).to_contain_text("in the hand")
+    page.get_by_role("button", name="Stop time").click()
+    tab(page, "change")
+    page.evaluate("window.late = 200")
+    page.get_by_role("button", name="undo F1 taken out").click()
+    page.evaluate("window.dead = true")
+    expect(page.get_by_role("status").first).to_contain_text("F1 taken out, undone")
+    expect(told).to_contain_text("fuse, whole: terminal 1: 12.6 V")
+    assert page.problems == []

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from ...arrangements.apart import Apart, pulling_words
+from ...arrangements.by_hand import check_in_and_out
 from ...arrangements.changes import RemovePart
 from ...arrangements.history import Changes, save_changes
 from ...arrangements.parted import is_whole, steps
@@ -29,6 +30,7 @@ class Changing:
         """Make a change that was typed; the field is emptied only once it is made."""
         if not message["words"].strip():
             raise ArrangementError("no change is typed. Type one, such as 'swap K1:87 and K1:87a'.")
+        check_in_and_out(message["words"], self.tried.arrangement)
         tried = self.tried.with_typed(message["words"])
         self._warn(tried.changes.entries[-1].steps[-1], message["words"])
         yield from self._try(message, tried, tried.words[-1])

@@ -102,6 +102,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
             live.act(float(second), *throw)
         self.tried, self.apart, self.live, self.began, self.coming = tried, apart, live, (tried, apart), []
         self._keys, self._told, self._sent_until, self._meter, self._were, self._seen, self.sheet = {}, set(), 0.0, None, {}, None, None
+        self._asked = ""        # what was told of last [text]
         self.clock = 0          # of a page, as far as it was heard of [us]
         self._first, self._drawn, self._sheets = {}, {}, 0      # of each form the sheet of the circuit unchanged, and the last with the plan it had
         self._lay_out(self.form)
@@ -197,6 +198,8 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         if is_relaid:
             yield {"kind": "still", "still": self.still()}
         yield from self._stand(done)
+        if self._asked:         # what the page shows of a thing was read in the circuit before
+            yield from self._tell({"name": self._asked, "at": round(self.live.now * TICK)})
 
     def _form(self, message):
         self._lay_out(message["form"])
@@ -210,12 +213,15 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
     def _tell(self, message):
         """Say what is read at one thing at a moment, and why."""
         name, point = message["name"], self.live.at(self._moment(message))
+        self._asked = name
         if not _has(point.arrangement, name):     # undone while the page still showed it
             yield {"kind": "told", "name": name, "words": ""}
             return
         part = None if ":" in name else point.arrangement.part(name)
         red = name if part is None else part.ends[0]
-        yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)} {otherwise_words(point, red)}".strip()}
+        hanging = self.apart.hanging(name) if point.arrangement == self.present else {}       # else of a moment before
+        because = "" if hanging else f"{why(point, name)} {otherwise_words(point, red)}"
+        yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out, hanging)} {because}".strip()}
 
     def _read(self, message):
         """Say what an instrument shows at a moment, and the least and most it showed since its leads were put on."""

@@ -6,6 +6,7 @@ from itertools import combinations
 from ...arrangements.apart import Apart
 from ...parts import Wire
 from ...reasoning import lamp_table
+from ...reasoning.settled_course import WARM
 from ...reasoning.throws import UNFINISHED, Throws
 from ...reasoning.why import why
 from ...views.board import picture_of, piece_of
@@ -14,6 +15,7 @@ from ...views.board.words import came_of, told_of
 from .desk import TICK, Desk
 
 
+TURNS = 3           # of a stand, that are looked at to say what its lamps do
 MOST_PLUGS = 2      # that can be parted on such a page: each doubles what is played
 
 
@@ -84,13 +86,14 @@ class Reel:
 
     def _stand(self, stand, names, out):
         begin, end = stand.loop
+        looked_at = max(stand.course.begin, stand.course.until - max(TURNS * (end - begin), WARM))
         stretches = []
         for moment in stand.moments:
             point = stand.course.at(moment)
             told = [self._words.number(self._told(stand, point, name, out)) for name in names]
             stretches.append({"key": self._key(point), "told": told, "throws": {}})
         return {"turn": round((end - begin) * TICK), "stretches": stretches, "verdict": stand.verdict, "sentence": stand.sentence,
-                **self._piece(stand.course, begin, end)}
+                "said": came_of(stand.course, "", looked_at).removeprefix(". "), **self._piece(stand.course, begin, end)}
 
     def _told(self, stand, point, name, out):
         """Return what is read at one thing, and of a part why. [text]"""

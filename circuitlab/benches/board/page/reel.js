@@ -55,7 +55,8 @@ export class Reel {
     this.act = act;
     const [[, key]] = this.led(number).swaps;
     this.answer("now", {act, at, key, pictures: this.drawn([key]), out: this.out, off: []});
-    this.turns(at, `${name} ${what === "out" ? "parted" : "mated again"}; shown as if it had been so since everything was at rest.`);
+    const [done, where] = what === "out" ? ["parted", "out"] : ["mated again", "in"];
+    this.turns(at, `${name} ${done}. ${this.led(number).said} This page shows the circuit as it settles with the plug ${where} from the start.`);
   }
 
   led(number) { return this.stands[this.throws[number].stand]; }
