@@ -113,7 +113,7 @@ class Finding(Showing):
     @property
     def rest(self):
         """The odds of all causes on the list that are not told; 0 where they are not worth a word. [1]"""
-        left = 1.0 - self.other - sum(cause.odds for cause in self.causes)
+        left = float(1.0 - self.other - sum(cause.odds for cause in self.causes))
         return left if self.causes and left >= SHOWN else 0.0
 
     @property
