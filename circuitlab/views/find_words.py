@@ -27,8 +27,8 @@ ADVICE = ("It advises and does not certify: prove every repair by working every 
 LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
 COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts it back while you read ohms. A cold lamp has a few ohms at most, a coil "
         "some tens: neither is a short, so the lamps on that line are taken out.")
-FUSE = ("Or, the lamps of that line still out and the battery on again, a test lamp in the place of the blown fuse: one with a bulb, best of 21 W, as one with "
-        "an LED lights through a sound coil of 85 ohm too. Bright while the short is there, out once what you part takes it away; behind a flasher or an operated relay it flickers, as the "
+FUSE = ("Or, the lamps of that line still out and the battery on again, a test lamp in the place of the fuse that is blown, with a bulb, best of "
+        "21 W, and no LED: one with an LED lights through a sound coil of 85 ohm too. Bright while the short is there, out once what you part takes it away; behind a flasher or an operated relay it flickers, as the "
         "short takes their volts. Never a larger fuse, never a bridge.")
 FLASHER = "To hold a flashing line still: a jumper with a fuse of its own from {feed} to {load}"
 FLASHER_OFF = "While {name} is off: no jumper, it would hold {name} on. Read between two flashes, {kept}with {name} pulled out."
