@@ -1,8 +1,20 @@
 """A converter's channel written down anew, from what its page says: 20 kohm for each signal, 7.2 kohm for its electronics."""
 
-from types import SimpleNamespace
+from typing import NamedTuple
 
 SIGNAL, ELECTRONICS = 20e3, 7200.0     # ohm
+
+
+class Way(NamedTuple):
+    """The curve of a channel that is fed by its signals, read as a diode's record is."""
+
+    name: str
+    forward_voltage: float
+    resistance: float
+    steep: float
+    kind: str = "diode"
+    forward_current: float = 2.0      # A
+    leakage: float = 50e-9      # A
 
 
 def inside(part, state):
@@ -14,9 +26,7 @@ def inside(part, state):
         if closed and part.type == "powered":
             yield order, feed, own, part.loses / 2.0, 0.0, None
         elif closed:
-            yield order, feed, own, 0.0, 0.0, SimpleNamespace(
-                kind="diode", name=part.name, forward_voltage=part.loses, forward_current=2.0, resistance=part.loses / 100,
-                steep=0.045 * max(1.0, part.loses / 0.9), leakage=50e-9)
+            yield order, feed, own, 0.0, 0.0, Way(part.name, part.loses, part.loses / 100, 0.045 * max(1.0, part.loses / 0.9))
     for order, signal in enumerate(signals, len(feeds)):
         yield order, signal, "31", SIGNAL, 0.0, None
     if part.type == "powered":
