@@ -1,10 +1,7 @@
 """A row that only time decides: its controls are moved, and what comes of it is looked at once all is warm."""
 
-from functools import lru_cache
-
-from ..solving import run
 from ..solving.buzzing import NO_REST
-from ..solving.deciding import long_enough
+from ..solving.deciding import course_from_rest, long_enough
 from ..solving.inrush import restless_course
 from .flashing import TOO_SHORT
 
@@ -33,12 +30,7 @@ def settled_course(arrangement, positions, points=()):
     until = WARM + (_LONG if slow else max((60 / getattr(part, "rate", 60.0) for part in swinging), default=0.5))
     movers = [arrangement.part(name) for name in {name for point in points for name in point.movers}]
     until = max(until, long_enough({*movers, *swinging}) if movers else 0.0)
-    return _played(arrangement, tuple(positions.items()), until)
-
-
-@lru_cache(maxsize=64)
-def _played(arrangement, positions, until):
-    return run(arrangement, [(0.0, *item) for item in positions], until=until)
+    return course_from_rest(arrangement, tuple(positions.items()), until)
 
 
 def settled_moments(course):

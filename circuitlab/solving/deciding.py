@@ -43,7 +43,22 @@ def _buzzes(arrangement, positions):
 @lru_cache(maxsize=256)
 def _played(arrangement, positions, until):
     """Return the verdict of a time course from the rest state. [text]"""
-    return run(arrangement, [(0.0, *item) for item in positions], until=until).verdict
+    return course_from_rest(arrangement, positions, until).verdict
+
+
+@lru_cache(maxsize=128)
+def course_from_rest(arrangement, positions, until):
+    """Return the time course of a row from the rest state: played once for whoever asks.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    positions : tuple of (str, str)
+        A position for every control. [text]
+    until : float
+        [s]
+    """
+    return run(arrangement, [(0.0, *item) for item in positions], until=until)
 
 
 def verdict_by_times(parts):

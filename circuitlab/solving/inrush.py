@@ -14,9 +14,8 @@ from functools import lru_cache
 from math import inf
 
 from .buzzing import NO_REST, restless_words
-from .deciding import long_enough
+from .deciding import course_from_rest, long_enough
 from .network import network
-from .playing import run
 from .time_course import TICK
 
 LOOKED_AT = 8    # moves of what finds no rest, the last of a course: two turns of a relay
@@ -131,11 +130,10 @@ def _stirs(net, states, warm):
     return moves(contacts.volts(contacts.filament_conductances(cold)), cold) or warm and moves(*contacts.settled())
 
 
-@lru_cache(maxsize=64)
 def restless_course(arrangement, positions):
     """Return the course of a row without rest, from rest, ``((control, position), ...)``: long enough for whatever moves."""
     moving = [part for part in arrangement.parts if part.moves]
-    return run(arrangement, [(0.0, *item) for item in positions], until=long_enough(moving))
+    return course_from_rest(arrangement, positions, long_enough(moving))
 
 
 def _last_states(course):
@@ -198,7 +196,7 @@ def _in_time(arrangement, positions, flasher):
     Its verdict and sentence, whether the flasher swings at its end, for how long it starts over [s], and what state every
     relay has at the end of the last stretch with the flasher on, off or idle, by that. [text]
     """
-    course = run(arrangement, [(0.0, *item) for item in positions], until=max(2 * STEADY, long_enough([arrangement.part(flasher)])))
+    course = course_from_rest(arrangement, positions, max(2 * STEADY, long_enough([arrangement.part(flasher)])))
     idle = [end for _, end, state in course.spans(flasher) if state == "idle"]
     last = idle[-1] if idle else 0.0
     return course.verdict, course.sentence, last < course.until - STEADY, last, _relays_in(course, flasher)

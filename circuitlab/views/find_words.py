@@ -8,7 +8,7 @@ from ..reasoning.asked import place_of
 from ..reasoning.finding.battery_off import DEAD_SHORT
 from ..reasoning.finding.held_by import held_by
 from ..reasoning.finding.next_reading import share_words
-from ..reasoning.finding.seen import MISSING
+from ..reasoning.finding.seen import MISSING, blown_fuse
 from ..reasoning.finding.told import when_words
 from ..reasoning.finding.weighing import UNSTEADY
 from ..reasoning.nearly_gone import nearly_gone_words
@@ -297,7 +297,7 @@ def put_back(finding, offer=None):
 
 def _blown_fuses(finding):
     """Return the fuses that were seen blown, each once. [text]"""
-    return [*dict.fromkeys(each.seen[0] for each in finding.taken if each.seen and each.seen[1] == "blown" and finding.arrangement.part(each.seen[0]).guards)]
+    return [*dict.fromkeys(filter(None, (blown_fuse(each, finding.arrangement) for each in finding.taken)))]
 
 
 def outcome_words(outcome, offer):

@@ -5,6 +5,8 @@ Who tells a fuse blown, and a lamp behind it lit, has seen the lamp first. So th
 
 import numpy as np
 
+from .seen import blown_fuse
+
 BEFORE = 0.3        # that a lamp was looked at before the fuse went, or with a new one in: the kit's own guess
 BEFORE_SHORT = 0.1  # the same in a row that blows the fuse
 TOLD_BOTH = 0.9     # the same of a lamp told to be right beside that fuse told blown: the kit's own guess
@@ -32,7 +34,7 @@ def went_since(weighing, symptoms, taken):
     A short that blows it; and the fuse by itself, where no lamp is told to be wrong: that would have been as right as the others.
     """
     solved = weighing.solved
-    told = {each.seen[0] for each in taken if each.seen and each.seen[1] == "blown" and solved.arrangement.part(each.seen[0]).guards}
+    told = {blown_fuse(each, solved.arrangement) for each in taken} - {""}
     wrong = any(each.look != weighing.healthy_look(each.lamp, each.positions) for each in symptoms)
     own = [{change.part for change in each.changes if getattr(change, "state", "") == "blown"} for each in solved.candidates]
     return np.array([False, *(bool(told & ({*each.blows} if wrong else {*each.blows} | alone)) for each, alone in zip(solved.candidates, own))])

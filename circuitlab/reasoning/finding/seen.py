@@ -88,3 +88,9 @@ def _as_named(arrangement, word, is_fuse):
     else:
         named = [name for name in own if name.lower() == word.lower()]
     return named[0] if len(named) == 1 else word
+
+
+def blown_fuse(told, arrangement):
+    """Return the fuse that a thing told says is blown; empty for whatever else was told. [text]"""
+    name, state = getattr(told, "seen", ()) or ("", "")
+    return name if state == "blown" and arrangement.part(name).guards else ""

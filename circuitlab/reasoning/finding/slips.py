@@ -5,6 +5,7 @@ from math import log
 
 from ..leads import Reading
 from .agreeing import Agreement
+from .seen import blown_fuse
 from .told import Symptom, when_words
 
 NEAR = 3.0      # times its tolerance, within which a slip explains a reading
@@ -49,7 +50,7 @@ def worst_fit(weighing, found, again, symptoms, taken):
     bad = [place for place, each in enumerate(things) if not beside.of(each, found.fit[place, best])[1]]
     if len(things) < 2 or not bad:
         return None
-    doubtful = [place for place, each in enumerate(things) if not _is_blown_fuse(weighing, each)]      # whoever doubts a blown fuse puts the next one onto a short
+    doubtful = [place for place, each in enumerate(things) if not blown_fuse(each, weighing.solved.arrangement)]      # whoever doubts a blown fuse puts the next one onto a short
     rows = [place for place in bad if place not in doubtful and things[place].went]
     bad = [place for place in bad if place in doubtful]
     if rows and not bad:        # that it is blown is not doubted, in which row it went is
@@ -74,10 +75,6 @@ def _beside_the_rest(weighing, less, told, symptoms, fit):
     """Return what the rest makes one expect of a thing told, and whether that agrees with it. [yes/no]"""
     likeliest = int(less.weights.argmax())
     return Agreement(weighing, less, likeliest + 1, symptoms).of(told, fit[likeliest])
-
-
-def _is_blown_fuse(weighing, each):
-    return getattr(each, "seen", ()) and each.seen[1] == "blown" and weighing.solved.arrangement.part(each.seen[0]).guards
 
 
 def _misread(each, evidence):

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from ...parts import Connector
 from .offer import key_of, watch_key
+from .seen import blown_fuse
 
 
 class SoFar(NamedTuple):
@@ -44,7 +45,7 @@ def so_far(arrangement, efforts, symptoms, taken, away):
     rows = (*(each.positions for each in symptoms), *(each.reading.positions for each in taken if each.reading))
     done = frozenset([*(_key(each, arrangement) for each in taken), *(watch_key(each.lamp, each.positions) for each in symptoms)])
     cold = [each for each in taken if each.reading and each.reading.instrument == "ohms"]
-    blown = {each.seen[0] for each in taken if each.seen and each.seen[1] == "blown" and arrangement.part(each.seen[0]).guards}
+    blown = {blown_fuse(each, arrangement) for each in taken} - {""}
     poles, is_off = {*arrangement.poles}, bool(cold) and taken[-1] is cold[-1]
     return SoFar(efforts, frozenset(away), rows, done, any(each.reading and {each.reading.red, each.reading.black} == poles for each in taken),
                  is_off, frozenset(cold[-1].out if is_off else ()), frozenset(blown - {name for each in cold for name in each.out}))
